@@ -1,0 +1,6 @@
+//! Daywork: an electrician's job logs, compiled into a public site and a private office book.
+//!
+//! Data flows down this list of rooms; a room uses only the rooms above it, and `diagnose`.
+
+pub mod diagnose;
+pub mod model;

@@ -1,0 +1,94 @@
+//! What a diary holds: jobs, visits, tasks, findings, readings, materials, pages, clients and settings.
+//!
+//! Plain typed values. Nothing here reads a file, asks the clock, or decides what is wrong with a diary.
+
+pub mod client;
+pub mod job;
+pub mod minutes;
+pub mod money;
+pub mod page;
+pub mod private;
+pub mod reading;
+pub mod settings;
+
+use std::collections::BTreeMap;
+use std::ops::Deref;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::diagnose::{FileId, Span};
+
+pub use client::Client;
+pub use job::{
+    Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Told, Travel, Visit, VisitKind,
+};
+pub use minutes::{LengthError, Minutes};
+pub use money::{Money, MoneyError};
+pub use page::{Answer, Asked, Body, BodyLink, CameBy, Criterion, Page, PageKind, PrivateBlock, Publish, Review, Section};
+pub use private::Private;
+pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
+pub use settings::{PriceBookItem, Rates, Settings, TaskType, Trader, Unit, Year};
+
+/// A value and the place in the diary where it is written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct At<T> {
+    /// The value.
+    pub value: T,
+    /// Where it is written.
+    pub span: Span,
+}
+
+impl<T> At<T> {
+    /// A value at a place.
+    pub fn new(value: T, span: Span) -> Self {
+        At { value, span }
+    }
+}
+
+impl<T> Deref for At<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.value
+    }
+}
+
+/// A whole diary, read.
+#[derive(Clone, Debug)]
+pub struct Diary {
+    /// `diary.yaml`.
+    pub settings: Settings,
+    /// `clients.yaml`, by key.
+    pub clients: BTreeMap<String, Client>,
+    /// Every job, in order of ref.
+    pub jobs: Vec<Job>,
+    /// Every guide, review and answer, and `about.md`, in order of path.
+    pub pages: Vec<Page>,
+    /// Drawings that bodies show, by their path relative to the diary.
+    pub drawings: BTreeMap<String, Drawing>,
+    /// The diary's own sheets, by their path below `sheets/`.
+    pub sheets: BTreeMap<String, Sheet>,
+}
+
+/// A drawn figure: an SVG file that a body shows.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    /// Its file.
+    pub file: FileId,
+    /// Its text.
+    pub text: Arc<str>,
+    /// Width and height in pixels, where the drawing states them.
+    pub size: Option<(u32, u32)>,
+}
+
+/// A template of the diary's own, used instead of the built-in sheet of the same name.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// Its file.
+    pub file: FileId,
+    /// Its text.
+    pub text: Arc<str>,
+}
+
+/// The day a report is made for: an input like any other, never asked of the machine below the command line.
+pub type AsOf = Date;

@@ -1,0 +1,573 @@
+//! Public views: plain values, the only way out of the diary. A public page is a pure function of one of these
+//! and of the sheets. Nothing here can hold a [`crate::model::Private`]: it does not serialize.
+//!
+//! Links are addresses below the site's root, without a slash in front: `write-ups/pump-controls/`. The sheets
+//! put `root` in front of them, so that the site works at a domain's root and under a path.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+/// What every page shows of the site.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Site {
+    /// The site's title.
+    pub title: String,
+    /// `https://example.com`, without a slash at its end.
+    pub address: String,
+    /// `en-GB`.
+    pub language: String,
+    /// Who writes it.
+    pub trader: TraderLine,
+    /// The masthead: only parts that hold a page.
+    pub masthead: Vec<Tab>,
+}
+
+/// The foot's last line.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct TraderLine {
+    /// Name.
+    pub name: String,
+    /// Trading name.
+    pub trading_as: String,
+    /// Telephone, as written.
+    pub phone: String,
+    /// Telephone, as a link: `+441632960123`; empty where the number gives none.
+    pub phone_link: String,
+    /// Email address.
+    pub email: String,
+}
+
+/// A part of the site, in the masthead.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Tab {
+    /// `Write-ups`.
+    pub name: String,
+    /// `write-ups/`.
+    pub link: String,
+}
+
+/// What a page has whatever its kind.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Head {
+    /// The page's address below the root: `write-ups/pump-controls/`; empty for home.
+    pub link: String,
+    /// Title.
+    pub title: String,
+    /// One sentence for machines and lists, from the page's first words; at most 200 characters.
+    pub summary: String,
+    /// The masthead part it stands in (a [`Tab`]'s link), or empty.
+    pub part: String,
+    /// `2026-03-20`; empty where undated.
+    pub date: String,
+    /// `20 March 2026`; empty where undated.
+    pub date_shown: String,
+}
+
+/// A link with a line under it.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Entry {
+    /// Title.
+    pub title: String,
+    /// Address below the root.
+    pub link: String,
+    /// One plain line; may be empty.
+    pub line: String,
+}
+
+/// A body, ready for the Markdown renderer.
+#[derive(Clone, Debug, Default, Serialize, PartialEq)]
+pub struct BodyView {
+    /// Markdown without a private word.
+    pub markdown: String,
+    /// Each link as written to its address below the root (with its `#` part).
+    pub links: BTreeMap<String, String>,
+    /// Each picture as written to what stands on the site.
+    pub pictures: BTreeMap<String, Picture>,
+}
+
+/// A drawing on the site.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Picture {
+    /// Address below the root: `write-ups/x/drawing.svg`.
+    pub link: String,
+    /// Pixels, where known.
+    pub width: Option<u32>,
+    /// Pixels, where known.
+    pub height: Option<u32>,
+}
+
+/// A write-up.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct WriteUp {
+    /// What every page has.
+    pub head: Head,
+    /// The docket on top.
+    pub docket: Docket,
+    /// The text.
+    pub body: BodyView,
+    /// What the trade's cautions say for it; at least the usual ones.
+    pub cautions: Vec<String>,
+    /// `materials` blocks and the list beside.
+    pub materials: Vec<MaterialLine>,
+    /// `readings` blocks.
+    pub readings: Vec<ReadingLine>,
+    /// Its task types against the record; empty unless `public.how_long`.
+    pub usual: Vec<TaskRange>,
+    /// Other parts of its series, itself without a link.
+    pub series: Option<SeriesView>,
+    /// Subjects.
+    pub subjects: Vec<Entry>,
+    /// Pages like it.
+    pub like: Vec<Entry>,
+}
+
+/// A job's docket: all of it that readers see.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Docket {
+    /// Address of its write-up.
+    pub link: String,
+    /// Title.
+    pub title: String,
+    /// `Boat shed or yard`; empty where the log gives none.
+    pub location: String,
+    /// `March 2026`.
+    pub month: String,
+    /// `10 h`.
+    pub on_site: String,
+    /// Minutes on site.
+    pub minutes: i64,
+    /// Visits, in order of time.
+    pub visits: Vec<VisitLine>,
+    /// Tasks over all visits, most minutes first.
+    pub tasks: Vec<TaskLine>,
+    /// Time that no task accounts for: `2 h 15`; empty where there is none.
+    pub other: String,
+    /// Findings, gravest first.
+    pub findings: Vec<FindingLine>,
+    /// Codes with their counts, gravest first.
+    pub found: Vec<Found>,
+}
+
+/// A visit, without its date.
+#[derive(Clone, Debug, Serialize, serde::Deserialize, PartialEq)]
+pub struct VisitLine {
+    /// `planned`, `call-out`, `survey`, `guarantee`, `follow-up`.
+    pub kind: String,
+    /// `Planned`, `Call-out`, `Survey`, `Free return`, `Follow-up`.
+    pub shown: String,
+    /// Minutes after midnight of arrival, where times are given.
+    pub from: Option<i64>,
+    /// Minutes after the same midnight of leaving; past 1440 where the visit runs over midnight.
+    pub to: Option<i64>,
+    /// `08:15`.
+    pub from_shown: String,
+    /// `17:00`.
+    pub to_shown: String,
+    /// `8 h`.
+    pub length: String,
+    /// `45 min`; empty where there was no break.
+    pub rest: String,
+}
+
+/// A task of a docket.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct TaskLine {
+    /// As `diary.yaml` names it.
+    pub name: String,
+    /// `2`, `24 m`; empty where none is written.
+    pub count: String,
+    /// `3 h 10`; empty where none is written.
+    pub time: String,
+    /// Minutes.
+    pub minutes: i64,
+    /// Minutes each, rounded to a whole one; empty where there is no count to divide by.
+    pub each: String,
+}
+
+/// A finding of a docket.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct FindingLine {
+    /// `C1`.
+    pub code: String,
+    /// The mark's id: `c1`, `c2`, `c3`, `fi`, `note`.
+    pub mark: String,
+    /// `Danger present`; empty for a note.
+    pub meaning: String,
+    /// What was seen, where, what was done and which role was told, as sentences.
+    pub words: String,
+}
+
+/// How many findings of a code.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Found {
+    /// `C1`.
+    pub code: String,
+    /// The mark's id.
+    pub mark: String,
+    /// How many.
+    pub count: usize,
+}
+
+/// A material, without what it cost.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct MaterialLine {
+    /// What it is.
+    pub item: String,
+    /// `24 m`, `4`, `1 box`.
+    pub count: String,
+    /// Address of its review; empty where there is none.
+    pub review: String,
+}
+
+/// A row of a readings table.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct ReadingLine {
+    /// The circuit, or `Circuit 1` where its name holds a private word.
+    pub circuit: String,
+    /// `C16`, `BS 3036 30 A`; empty where none is written.
+    pub device: String,
+    /// What was measured: name, value and unit.
+    pub values: Vec<ReadingValue>,
+    /// Measured before anything was done.
+    pub as_found: bool,
+}
+
+/// One measured value.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct ReadingValue {
+    /// `Zs`, `R1+R2`, `RCD at 30 mA`, `Live to earth at 500 V`.
+    pub quantity: String,
+    /// `0.92`, `>200`, `LIM`.
+    pub value: String,
+    /// `Ω`, `MΩ`, `ms`, `kA`; empty where there is none.
+    pub unit: String,
+}
+
+/// A task type against the record: a line of a range chart.
+#[derive(Clone, Debug, Serialize, serde::Deserialize, PartialEq)]
+pub struct TaskRange {
+    /// As `diary.yaml` names it.
+    pub name: String,
+    /// `each`, `a job`, `a metre`, `a circuit`.
+    pub per: String,
+    /// Jobs behind it.
+    pub n: usize,
+    /// Minutes that one job in ten stays under; `None` where there are too few jobs.
+    pub q10: Option<f64>,
+    /// A quarter stays under.
+    pub q25: Option<f64>,
+    /// Half stay under.
+    pub median: Option<f64>,
+    /// Three quarters stay under.
+    pub q75: Option<f64>,
+    /// Nine in ten stay under.
+    pub q90: Option<f64>,
+    /// Single jobs, where there are too few for a range; empty on public pages.
+    pub singles: Vec<f64>,
+    /// This job's minutes, on its own page.
+    pub here: Option<f64>,
+    /// Where the jobs behind it are listed: an address, or empty.
+    pub jobs_link: String,
+}
+
+/// The parts of a series.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SeriesView {
+    /// Its name.
+    pub name: String,
+    /// Its parts in order of date; the page's own has an empty link.
+    pub parts: Vec<Entry>,
+}
+
+/// A how-to.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct HowTo {
+    /// What every page has.
+    pub head: Head,
+    /// The text.
+    pub body: BodyView,
+    /// Cautions for pages whose text has no block of its own.
+    pub cautions: Vec<String>,
+    /// Parts of its series.
+    pub series: Option<SeriesView>,
+    /// Subjects.
+    pub subjects: Vec<Entry>,
+    /// Pages like it.
+    pub like: Vec<Entry>,
+}
+
+/// A review.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct ReviewPage {
+    /// What every page has.
+    pub head: Head,
+    /// The month on the stub; empty where undated.
+    pub month: String,
+    /// `Kept`, `Given up`; empty where the review does not say.
+    pub verdict: String,
+    /// How it was come by, as a sentence.
+    pub came_by: String,
+    /// Points judged by.
+    pub criteria: Vec<CriterionLine>,
+    /// How many were fitted, on public and private jobs alike: a count and no more; `None` for a tool.
+    pub fitted: Option<Fitted>,
+    /// The text.
+    pub body: BodyView,
+    /// Parts of its series.
+    pub series: Option<SeriesView>,
+    /// Subjects.
+    pub subjects: Vec<Entry>,
+    /// Pages like it.
+    pub like: Vec<Entry>,
+}
+
+/// How often a reviewed material was fitted.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Fitted {
+    /// How many.
+    pub count: String,
+    /// On how many jobs.
+    pub jobs: usize,
+    /// Month of the first.
+    pub since: String,
+}
+
+/// A point judged by.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct CriterionLine {
+    /// The point.
+    pub name: String,
+    /// What was found.
+    pub verdict: String,
+}
+
+/// An answer to a reader.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct AnswerPage {
+    /// What every page has.
+    pub head: Head,
+    /// The month on the stub; empty where undated.
+    pub month: String,
+    /// Where it was asked, in words; may be empty.
+    pub asked: String,
+    /// The text.
+    pub body: BodyView,
+    /// What it is about.
+    pub about: Vec<Entry>,
+    /// Parts of its series.
+    pub series: Option<SeriesView>,
+    /// Subjects.
+    pub subjects: Vec<Entry>,
+    /// Pages like it.
+    pub like: Vec<Entry>,
+}
+
+/// The home page.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Home {
+    /// What every page has.
+    pub head: Head,
+    /// Newest write-ups, at most six.
+    pub write_ups: Vec<Docket>,
+    /// Newest how-tos, at most five.
+    pub how_tos: Vec<Entry>,
+    /// Newest reviews.
+    pub reviews: Vec<Entry>,
+    /// Newest answers.
+    pub answers: Vec<Entry>,
+    /// Subjects, most pages first.
+    pub subjects: Vec<SubjectCount>,
+    /// Jobs timed, where `public.how_long`.
+    pub timed_jobs: Option<usize>,
+}
+
+/// A section's list.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SectionList {
+    /// What every page has.
+    pub head: Head,
+    /// `write-ups`.
+    pub section: String,
+    /// Write-ups, by year of their month, newest first; empty for other sections.
+    pub years: Vec<YearOfDockets>,
+    /// Other pages, newest first.
+    pub entries: Vec<Entry>,
+}
+
+/// The dockets of a year.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct YearOfDockets {
+    /// `2026`.
+    pub year: String,
+    /// Newest first.
+    pub dockets: Vec<Docket>,
+}
+
+/// All subjects.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SubjectList {
+    /// What every page has.
+    pub head: Head,
+    /// In alphabetical order.
+    pub subjects: Vec<SubjectCount>,
+}
+
+/// A subject and how many pages it has.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SubjectCount {
+    /// `boats and yards`.
+    pub name: String,
+    /// `subjects/boats-and-yards/`.
+    pub link: String,
+    /// Pages.
+    pub pages: usize,
+}
+
+/// One subject's pages.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Subject {
+    /// What every page has.
+    pub head: Head,
+    /// Its write-ups, newest first.
+    pub write_ups: Vec<Docket>,
+    /// Its other pages, newest first, `line` naming the section.
+    pub entries: Vec<Entry>,
+}
+
+/// How long things take.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct HowLong {
+    /// What every page has.
+    pub head: Head,
+    /// Jobs timed.
+    pub jobs: usize,
+    /// Whole hours on tasks.
+    pub hours: i64,
+    /// `December 2023`.
+    pub from: String,
+    /// `November 2026`.
+    pub to: String,
+    /// Fewest jobs behind a figure.
+    pub fewest_jobs: usize,
+    /// Task types with enough jobs, slowest median first.
+    pub tasks: Vec<TaskRange>,
+    /// Names of task types with too few jobs yet, in alphabetical order.
+    pub too_few: Vec<String>,
+    /// Location types with enough jobs: how much longer the same task takes there.
+    pub locations: Vec<LocationRange>,
+}
+
+/// How much longer the same task takes at a location type, against the whole record.
+#[derive(Clone, Debug, Serialize, serde::Deserialize, PartialEq)]
+pub struct LocationRange {
+    /// `Stone cottage`.
+    pub name: String,
+    /// Jobs behind it.
+    pub n: usize,
+    /// Median over its observations of minutes divided by the task type's median; 1 is the same.
+    pub ratio: f64,
+    /// Interval of that median.
+    pub low: Option<f64>,
+    /// Interval of that median.
+    pub high: Option<f64>,
+}
+
+/// The page about the diary.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct About {
+    /// What every page has.
+    pub head: Head,
+    /// The text; empty where the diary has no `about.md`.
+    pub body: BodyView,
+}
+
+/// The page for an address that leads nowhere.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct NotFound {
+    /// What every page has.
+    pub head: Head,
+}
+
+/// An Atom feed.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Feed {
+    /// Its address below the root: `feed.xml`, `write-ups/feed.xml`.
+    pub link: String,
+    /// The page it belongs to.
+    pub page: String,
+    /// Title.
+    pub title: String,
+    /// The newest entry's date.
+    pub updated: String,
+    /// Newest first, at most thirty.
+    pub entries: Vec<FeedEntry>,
+}
+
+/// An entry of a feed.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct FeedEntry {
+    /// Title.
+    pub title: String,
+    /// Address below the root.
+    pub link: String,
+    /// `2026-03-20`.
+    pub date: String,
+    /// One sentence.
+    pub summary: String,
+}
+
+/// The sitemap: every page with its date, in order of address.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Sitemap {
+    /// Address below the root, and date (empty where undated).
+    pub pages: Vec<(String, String)>,
+}
+
+/// A small page at an old address.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Moved {
+    /// The old address below the root, with a slash at its end.
+    pub from: String,
+    /// The new one.
+    pub to: String,
+    /// Title of the page that moved.
+    pub title: String,
+}
+
+/// The whole site as views.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SiteViews {
+    /// What every page shows.
+    pub site: Site,
+    /// Home.
+    pub home: Home,
+    /// Write-ups, in order of address.
+    pub write_ups: Vec<WriteUp>,
+    /// How-tos, in order of address.
+    pub how_tos: Vec<HowTo>,
+    /// Reviews, in order of address.
+    pub reviews: Vec<ReviewPage>,
+    /// Answers, in order of address.
+    pub answers: Vec<AnswerPage>,
+    /// Lists of the sections that hold a page.
+    pub lists: Vec<SectionList>,
+    /// All subjects; `None` where there are none.
+    pub subject_list: Option<SubjectList>,
+    /// Each subject.
+    pub subjects: Vec<Subject>,
+    /// How long things take, where `public.how_long`.
+    pub how_long: Option<HowLong>,
+    /// About.
+    pub about: About,
+    /// 404.
+    pub not_found: NotFound,
+    /// Feeds.
+    pub feeds: Vec<Feed>,
+    /// The sitemap.
+    pub sitemap: Sitemap,
+    /// Old addresses.
+    pub moved: Vec<Moved>,
+    /// Drawings: address below the root to SVG text.
+    pub drawings: BTreeMap<String, String>,
+}
