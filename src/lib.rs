@@ -4,3 +4,8 @@
 
 pub mod diagnose;
 pub mod model;
+
+pub mod diary;
+
+pub mod office;
+pub mod public;

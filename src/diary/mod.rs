@@ -1,0 +1,1 @@
+//! A folder of texts read into the model, each file on its own, every error kept.

@@ -1,0 +1,3 @@
+//! The office: the model turned into reports and pages that nobody else sees. Renders nothing and reads no file.
+
+pub mod hours;
