@@ -1,1 +1,326 @@
-//! A folder of texts read into the model, each file on its own, every error kept.
+//! A folder of texts read into the model: folder, text, spanned YAML, typed values; each file on its own, every
+//! error kept. Decides nothing about what a colleague would say of a diary: that is `rules`.
+
+pub mod body;
+mod clients;
+mod cross;
+mod fields;
+mod front_matter;
+mod job;
+mod page;
+mod reading;
+mod settings;
+pub mod store;
+mod visit;
+pub mod yaml;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use crate::diagnose::{Code, Diagnostic, FileId, Level, Sources, Span};
+use crate::model::{Body, Diary, Drawing, Job, Page, Settings, Sheet};
+
+use fields::Reader;
+use store::{Found, StoreError, Unread};
+
+/// A diary as far as it could be read, with everything wrong in it.
+#[derive(Clone, Debug)]
+pub struct Read {
+    /// The texts.
+    pub sources: Sources,
+    /// What they say.
+    pub diary: Diary,
+    /// What is wrong with them, in no order yet.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Reads the diary in a folder.
+///
+/// # Errors
+/// The folder itself cannot be read. What is wrong with single files is in the diagnostics.
+pub fn read(root: &Path) -> Result<Read, StoreError> {
+    Ok(read_found(store::gather(root)?))
+}
+
+/// Reads a diary from texts in memory: paths relative to the diary, with their bytes.
+pub fn read_files(files: Vec<(String, Vec<u8>)>) -> Read {
+    let mut found: Vec<Found> = files
+        .into_iter()
+        .map(|(path, bytes)| Found {
+            path,
+            content: Ok(bytes),
+        })
+        .collect();
+    found.sort_by(|a, b| a.path.cmp(&b.path));
+    read_found(found)
+}
+
+/// What one file gives.
+enum Piece {
+    Job(Box<Job>),
+    Page(Box<Page>),
+    Nothing,
+}
+
+fn read_found(found: Vec<Found>) -> Read {
+    let mut diagnostics = Vec::new();
+    let mut sources = Sources::default();
+    let mut texts: Vec<(FileId, String, Arc<str>)> = Vec::new();
+    let mut drawings = BTreeMap::new();
+    let mut sheets = BTreeMap::new();
+    let mut paths = BTreeMap::new();
+    for file in found {
+        let path = file.path.clone();
+        let kind = kind_of(&path);
+        let Some((id, text)) = take_in(file, kind, &mut sources, &mut diagnostics) else {
+            continue;
+        };
+        paths.insert(path.clone(), id);
+        match kind {
+            Kind::Text => texts.push((id, path, text)),
+            Kind::Drawing => {
+                drawings.insert(path, Drawing { file: id, text });
+            }
+            Kind::Sheet => {
+                let name = path.strip_prefix("sheets/").unwrap_or(&path).to_owned();
+                sheets.insert(name, Sheet { file: id, text });
+            }
+            Kind::Other => {}
+        }
+    }
+
+    let known = read_settings(&texts, &mut diagnostics);
+    let clients = read_clients(&texts, &mut diagnostics);
+    let settings = known.clone().unwrap_or_else(settings::stand_in);
+    let against = job::Against {
+        settings: known.as_ref(),
+        zone: &settings.timezone,
+    };
+    let pieces: Vec<(Piece, Vec<Diagnostic>)> = texts
+        .par_iter()
+        .map(|(file, path, text)| read_piece(*file, path, text, against))
+        .collect();
+
+    let mut jobs = Vec::new();
+    let mut pages = Vec::new();
+    for (piece, faults) in pieces {
+        diagnostics.extend(faults);
+        match piece {
+            Piece::Job(job) => jobs.push(*job),
+            Piece::Page(page) => pages.push(*page),
+            Piece::Nothing => {}
+        }
+    }
+    jobs.sort_by(|a, b| {
+        let key = |job: &Job| (job.reference.in_office().value.clone(), job.path.in_office().clone());
+        key(a).cmp(&key(b))
+    });
+    let diary = Diary {
+        settings,
+        clients: clients.unwrap_or_default(),
+        jobs,
+        pages,
+        drawings,
+        sheets,
+    };
+    cross::check(&diary, &paths, &mut diagnostics);
+    Read {
+        sources,
+        diary,
+        diagnostics,
+    }
+}
+
+/// What a file is, by its path.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// Markdown or YAML that is read.
+    Text,
+    /// An SVG file beside a text.
+    Drawing,
+    /// A template of the diary's own.
+    Sheet,
+    /// Anything else: photos and films until their own issue, an editor's leavings.
+    Other,
+}
+
+fn kind_of(path: &str) -> Kind {
+    let extension = path.rsplit_once('.').map(|(_, extension)| extension.to_lowercase());
+    let extension = extension.as_deref();
+    match path.split('/').next() {
+        Some("sheets") => Kind::Sheet,
+        Some("diary.yaml" | "clients.yaml" | "about.md") => Kind::Text,
+        Some("jobs" | "guides" | "reviews" | "answers") => match extension {
+            Some("md" | "markdown") => Kind::Text,
+            Some("svg") => Kind::Drawing,
+            _ => Kind::Other,
+        },
+        _ => Kind::Other,
+    }
+}
+
+/// Takes a file into the sources; `None`, with its fault told, where it is no text that can be used.
+fn take_in(
+    file: Found,
+    kind: Kind,
+    sources: &mut Sources,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<(FileId, Arc<str>)> {
+    let mut refuse = |sources: &mut Sources, code, message: String, help: &str| {
+        let id = sources.add(file.path.clone(), "");
+        diagnostics.push(Diagnostic::error(code, Span::file_start(id), message, help));
+        None
+    };
+    let bytes = match file.content {
+        Ok(bytes) => bytes,
+        Err(why) => {
+            let (code, message, help) = match why {
+                Unread::Link => (
+                    Code::LinkOutside,
+                    "this is a link that leads out of the diary, in a circle, or nowhere".to_owned(),
+                    "Put the file itself here, or delete the link.",
+                ),
+                Unread::TooLarge => (
+                    Code::FileTooLarge,
+                    format!("this file is larger than {} MB", store::LARGEST_FILE / 1024 / 1024),
+                    "A log is a few kilobytes: split it, or move what does not belong in it.",
+                ),
+                Unread::TooDeep => (
+                    Code::FoldersTooDeep,
+                    "folders are nested too deeply here".to_owned(),
+                    "Keep logs in jobs/ and the year's folder.",
+                ),
+                Unread::NotAFile => (
+                    Code::CannotRead,
+                    "this is no file".to_owned(),
+                    "Delete it, or move it out of the diary.",
+                ),
+                Unread::Name => (
+                    Code::CannotRead,
+                    "this file's name is not plain text".to_owned(),
+                    "Rename it with letters, figures and hyphens.",
+                ),
+                Unread::Refused(cause) => (
+                    Code::CannotRead,
+                    format!("this could not be read: {cause}"),
+                    "Look at its permissions, and whether it is still there.",
+                ),
+            };
+            // A photo too large to be a text is not this issue's affair.
+            if kind == Kind::Other && code == Code::FileTooLarge {
+                return None;
+            }
+            return refuse(sources, code, message, help);
+        }
+    };
+    if kind == Kind::Other {
+        return Some((sources.add(file.path, ""), "".into()));
+    }
+    match String::from_utf8(bytes) {
+        Ok(text) => {
+            let text: Arc<str> = text.into();
+            let id = sources.add(file.path, text.clone());
+            Some((id, text))
+        }
+        Err(error) => {
+            let at = error.utf8_error().valid_up_to();
+            let line = error.as_bytes()[..at].split(|b| *b == b'\n').count();
+            refuse(
+                sources,
+                Code::NotUtf8,
+                format!("this file is not UTF-8 text: the first strange byte is in line {line}"),
+                "Save it as UTF-8: most editors ask under Save as.",
+            )
+        }
+    }
+}
+
+/// `diary.yaml`, or `None` where it is missing or holds an error: then nothing else is held against it.
+fn read_settings(texts: &[(FileId, String, Arc<str>)], diagnostics: &mut Vec<Diagnostic>) -> Option<Settings> {
+    let (file, _, text) = texts.iter().find(|(_, path, _)| path == "diary.yaml")?;
+    let before = diagnostics.len();
+    let settings = match yaml::parse(*file, text, yaml_range(text), diagnostics) {
+        Some(node) => Some(settings::read(&mut Reader { faults: diagnostics }, &node)),
+        None => {
+            if diagnostics.len() == before {
+                diagnostics.push(Diagnostic::error(
+                    Code::MissingKey,
+                    Span::file_start(*file),
+                    "diary.yaml is empty",
+                    "Write title: and site: at least; daywork start DIR makes one to copy from.",
+                ));
+            }
+            None
+        }
+    };
+    let broken = diagnostics[before..].iter().any(|fault| fault.level == Level::Error);
+    settings.filter(|_| !broken)
+}
+
+fn read_clients(
+    texts: &[(FileId, String, Arc<str>)],
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<BTreeMap<String, crate::model::Client>> {
+    let (file, _, text) = texts.iter().find(|(_, path, _)| path == "clients.yaml")?;
+    let node = yaml::parse(*file, text, yaml_range(text), diagnostics)?;
+    Some(clients::read(&mut Reader { faults: diagnostics }, &node))
+}
+
+/// A whole YAML file, without a byte-order mark.
+fn yaml_range(text: &str) -> std::ops::Range<usize> {
+    let start = if text.starts_with('\u{feff}') { 3 } else { 0 };
+    start..text.len()
+}
+
+/// One Markdown file, on its own.
+fn read_piece(file: FileId, path: &str, text: &str, against: job::Against<'_>) -> (Piece, Vec<Diagnostic>) {
+    let mut faults = Vec::new();
+    let is_job = path.starts_with("jobs/");
+    if !is_job && page::kind_of(path).is_none() {
+        return (Piece::Nothing, faults);
+    }
+    let parts = match front_matter::split(file, text) {
+        Ok(parts) => parts,
+        Err(fault) => return (Piece::Nothing, vec![fault]),
+    };
+    let body = body::read(file, text, parts.body, path, &mut faults);
+    let before = faults.len();
+    let node = parts.yaml.clone().and_then(|yaml| yaml::parse(file, text, yaml, &mut faults));
+    let broken = faults.len() > before && node.is_none();
+    if broken {
+        return (Piece::Nothing, faults);
+    }
+    let mut reader = Reader { faults: &mut faults };
+    let piece = if is_job {
+        read_job(&mut reader, file, path, text, node.as_ref(), body, against)
+    } else {
+        let heading = body::first_heading(file, text, parts.body);
+        page::read(&mut reader, file, path, node.as_ref(), heading, body).map(|page| Piece::Page(Box::new(page)))
+    };
+    (piece.unwrap_or(Piece::Nothing), faults)
+}
+
+fn read_job(
+    reader: &mut Reader<'_>,
+    file: FileId,
+    path: &str,
+    text: &str,
+    node: Option<&yaml::Node>,
+    body: Body,
+    against: job::Against<'_>,
+) -> Option<Piece> {
+    let Some(node) = node else {
+        let first_line = text.split(['\n', '\r']).next().unwrap_or_default();
+        reader.error(
+            Code::NoFrontMatter,
+            Span::new(file, 0, first_line.len()),
+            "this log has no front matter",
+            "Begin it with a line of ---, then title:, ref: and visits:, then --- again.",
+        );
+        return None;
+    };
+    job::read(reader, file, path, node, body, against).map(|job| Piece::Job(Box::new(job)))
+}

@@ -426,3 +426,38 @@ pub struct Report {
     /// Where `report` stands.
     pub span: Span,
 }
+
+/// Roles that may show in public; anything else in `told.who` is taken for a name.
+pub const ROLES: &[&str] = &[
+    "agent", "tenant", "landlord", "owner", "client", "customer", "occupier", "caretaker", "committee", "secretary",
+    "yard manager", "manager", "skipper", "farmer", "keyholder", "cleaner", "guest", "neighbour", "treasurer",
+    "network operator", "council", "builder", "plumber", "staff", "shopkeeper", "warden", "yard", "letting agent",
+];
+
+/// The role that `who` names, in lower case without an article: `the Agent` is `agent`, `agent and tenant` is both.
+/// `None` where any part of it is no role.
+pub fn role(who: &str) -> Option<String> {
+    let lower = who.to_lowercase();
+    let parts: Vec<&str> = lower
+        .split([',', '&', '/'])
+        .flat_map(|part| part.split(" and "))
+        .map(|part| part.trim())
+        .map(|part| part.strip_prefix("the ").unwrap_or(part))
+        .collect();
+    let all_roles = parts.iter().all(|part| ROLES.contains(part));
+    all_roles.then(|| parts.join(" and "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::role;
+
+    #[test]
+    fn a_role_is_told_from_a_name() {
+        assert_eq!(role("Yard manager").as_deref(), Some("yard manager"));
+        assert_eq!(role("the agent and the tenant").as_deref(), Some("agent and tenant"));
+        assert_eq!(role("Odo Brannick"), None);
+        assert_eq!(role("tenant, Mr Pell"), None);
+        assert_eq!(role(""), None);
+    }
+}

@@ -1,0 +1,222 @@
+//! What can only be seen with every file read: refs used twice, clients and logs that do not exist, addresses that
+//! clash, links that lead nowhere.
+
+use std::collections::{BTreeMap, HashMap};
+
+use crate::diagnose::{Code, Diagnostic, FileId, Span, nearest};
+use crate::model::{BodyLink, Diary, Job, PageKind, Publish, Section};
+
+use super::fields::Reader;
+use super::job;
+
+/// Checks the whole diary. `paths` holds every file of the diary that a link may name.
+pub fn check(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {
+    refs(diary, diagnostics);
+    let mut reader = Reader { faults: diagnostics };
+    for job in &diary.jobs {
+        job::check_client(&mut reader, job, &diary.clients);
+    }
+    addresses(diary, diagnostics);
+    links(diary, paths, diagnostics);
+}
+
+fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
+    // Refs are file names in the office book, and some disks hold A and a for one.
+    let mut by_ref: HashMap<String, &Job> = HashMap::new();
+    for job in &diary.jobs {
+        let reference = job.reference.in_office();
+        if let Some(first) = by_ref.insert(reference.to_lowercase(), job) {
+            let first_ref = first.reference.in_office();
+            diagnostics.push(
+                Diagnostic::error(
+                    Code::DuplicateRef,
+                    reference.span,
+                    format!("the ref {} is used twice", reference.value),
+                    "Give one of the two logs the next free ref.",
+                )
+                .also(first_ref.span, "used here too"),
+            );
+        }
+    }
+    for job in &diary.jobs {
+        let Some(led_to) = job.led_to.as_ref().map(crate::model::Private::in_office) else {
+            continue;
+        };
+        if by_ref.contains_key(&led_to.to_lowercase()) && *led_to.value != *job.reference.in_office().value {
+            continue;
+        }
+        let refs = diary.jobs.iter().map(|job| job.reference.in_office().value.as_str());
+        let message = if led_to.value == job.reference.in_office().value {
+            "for names this very log".to_owned()
+        } else {
+            format!("no log has the ref {}", led_to.value)
+        };
+        let help = match nearest(led_to, refs) {
+            Some(near) if near != led_to.value => format!("Write {near}, or the ref of the job that this call-out led to."),
+            _ => "Write the ref of the job that this call-out led to.".to_owned(),
+        };
+        diagnostics.push(Diagnostic::error(Code::UnknownRef, led_to.span, message, help));
+    }
+}
+
+/// A public thing's place in the site, for clashes.
+struct Place<'a> {
+    section: Section,
+    slug: &'a str,
+    title: &'a str,
+    span: Span,
+}
+
+fn addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
+    let jobs = diary.jobs.iter().filter(|job| job.publish != Publish::Never).map(|job| Place {
+        section: Section::WriteUps,
+        slug: &job.slug,
+        title: &job.title,
+        span: job.title.span,
+    });
+    let pages = diary.pages.iter().filter(|page| page.publish != Publish::Never).filter_map(|page| {
+        Some(Place {
+            section: page.section()?,
+            slug: &page.slug,
+            title: &page.title,
+            span: page.title.span,
+        })
+    });
+    let mut taken: HashMap<(Section, &str), Place<'_>> = HashMap::new();
+    let all: Vec<Place<'_>> = jobs.chain(pages).collect();
+    for place in all {
+        if place.slug.is_empty() {
+            diagnostics.push(Diagnostic::error(
+                Code::NoAddress,
+                place.span,
+                "this title gives no address: it holds no letter or figure that one can be made of",
+                "Put a word or two in the title.",
+            ));
+            continue;
+        }
+        if let Some(first) = taken.get(&(place.section, place.slug)) {
+            diagnostics.push(
+                Diagnostic::error(
+                    Code::SameAddress,
+                    place.span,
+                    format!(
+                        "{} and {} would both stand at {}/{}/",
+                        first.title,
+                        place.title,
+                        place.section.folder(),
+                        place.slug
+                    ),
+                    "Give one of the two another title.",
+                )
+                .also(first.span, "the other one"),
+            );
+        } else {
+            taken.insert((place.section, place.slug), place);
+        }
+    }
+}
+
+fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {
+    // What a link may lead to: whether readers see it, and the headings it has.
+    let mut targets: HashMap<&str, (bool, &[String])> = HashMap::new();
+    for job in &diary.jobs {
+        let public = job.publish != Publish::Never;
+        targets.insert(job.path.in_office(), (public, &job.body.anchors));
+    }
+    for page in &diary.pages {
+        let public = page.publish != Publish::Never || matches!(page.kind, PageKind::About);
+        targets.insert(&page.path, (public, &page.body.anchors));
+    }
+    let bodies = diary
+        .jobs
+        .iter()
+        .map(|job| (job.publish != Publish::Never, &job.body))
+        .chain(diary.pages.iter().map(|page| (page.publish != Publish::Never, &page.body)));
+    for (public, body) in bodies {
+        for link in &body.links {
+            check_link(link, public && !link.private, &targets, diary, paths, diagnostics);
+        }
+    }
+    for page in &diary.pages {
+        if let PageKind::Answer(answer) = &page.kind {
+            for link in &answer.about {
+                check_link(link, page.publish != Publish::Never, &targets, diary, paths, diagnostics);
+            }
+        }
+    }
+}
+
+fn check_link(
+    link: &BodyLink,
+    seen_by_readers: bool,
+    targets: &HashMap<&str, (bool, &[String])>,
+    diary: &Diary,
+    paths: &BTreeMap<String, FileId>,
+    diagnostics: &mut Vec<Diagnostic>,
+) {
+    if link.picture {
+        if !diary.drawings.contains_key(&link.path) && !paths.contains_key(&link.path) {
+            let help = match nearest_path(&link.path, diary.drawings.keys().map(String::as_str)) {
+                Some(near) => format!("There is {near}."),
+                None => "Put the drawing in the folder beside the log, or correct its name.".to_owned(),
+            };
+            diagnostics.push(Diagnostic::error(
+                Code::BadPicture,
+                link.span,
+                format!("there is no picture {}", link.path),
+                help,
+            ));
+        }
+        return;
+    }
+    if link.path.is_empty() {
+        return;
+    }
+    let Some((public, anchors)) = targets.get(link.path.as_str()) else {
+        let help = match nearest_path(&link.path, targets.keys().copied()) {
+            Some(near) => format!("There is {near}."),
+            None => "Write the path from this file to the other log, with its .md.".to_owned(),
+        };
+        diagnostics.push(Diagnostic::error(
+            Code::BrokenLink,
+            link.span,
+            format!("there is no log or page {}", link.path),
+            help,
+        ));
+        return;
+    };
+    if seen_by_readers && !public {
+        diagnostics.push(Diagnostic::warning(
+            Code::LinkToPrivate,
+            link.span,
+            format!("readers cannot see {}: the link will show as plain words", link.path),
+            "Publish it, or take the link out.",
+        ));
+    }
+    if let Some(anchor) = &link.anchor
+        && !anchors.contains(anchor)
+    {
+        let help = match nearest(anchor, anchors.iter().map(String::as_str)) {
+            Some(near) => format!("There is #{near}."),
+            None => "Link to the page itself, or to one of its headings.".to_owned(),
+        };
+        diagnostics.push(Diagnostic::warning(
+            Code::BrokenAnchor,
+            link.span,
+            format!("{} has no heading {anchor}", link.path),
+            help,
+        ));
+    }
+}
+
+/// The nearest of some paths, in a fixed order; by file name where the folder is wrong.
+fn nearest_path<'a>(path: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let mut all: Vec<&str> = candidates.collect();
+    all.sort_unstable();
+    let name = |path: &str| path.rsplit('/').next().unwrap_or_default().to_owned();
+    let wanted = name(path);
+    all.iter()
+        .copied()
+        .find(|candidate| name(candidate) == wanted)
+        .or_else(|| nearest(path, all))
+}

@@ -1,0 +1,473 @@
+//! From a YAML tree to typed values: the small steps that every reader of front matter shares.
+//!
+//! Each step takes a node and gives the value, or `None` with a diagnostic kept. Knows no key by name.
+
+use jiff::civil::{Date, Time};
+
+use crate::diagnose::{Code, Diagnostic, Span, nearest};
+use crate::model::{At, LengthError, Measured, Minutes, Money, MoneyError};
+
+use super::yaml::{Node, Value};
+
+/// Collects what is wrong while values are read.
+pub struct Reader<'d> {
+    /// Everything wrong so far.
+    pub faults: &'d mut Vec<Diagnostic>,
+}
+
+/// A map whose keys have been checked.
+pub struct Fields<'t> {
+    entries: &'t [(At<String>, Node)],
+    /// Where the map stands.
+    pub span: Span,
+}
+
+impl<'t> Fields<'t> {
+    /// The value of a key, or `None` where the key is absent or empty.
+    pub fn get(&self, key: &str) -> Option<&'t Node> {
+        self.entry(key).map(|(_, node)| node)
+    }
+
+    /// Where a key stands, if it has a value; the map's place otherwise.
+    pub fn key_span(&self, key: &str) -> Span {
+        self.entry(key).map_or(self.span, |(key, _)| key.span)
+    }
+
+    fn entry(&self, key: &str) -> Option<&'t (At<String>, Node)> {
+        self.entries
+            .iter()
+            .find(|(name, node)| name.value == key && !node.is_empty())
+    }
+}
+
+impl Reader<'_> {
+    /// Keeps an error.
+    pub fn error(&mut self, code: Code, span: Span, message: impl Into<String>, help: impl Into<String>) {
+        self.faults.push(Diagnostic::error(code, span, message, help));
+    }
+
+    /// Keeps a warning.
+    pub fn warning(&mut self, code: Code, span: Span, message: impl Into<String>, help: impl Into<String>) {
+        self.faults.push(Diagnostic::warning(code, span, message, help));
+    }
+
+    /// A map with only known keys; unknown keys and keys without a value are told. `what` names it: `a visit`.
+    pub fn fields<'t>(&mut self, node: &'t Node, what: &str, keys: &[&str]) -> Option<Fields<'t>> {
+        let Value::Map(entries) = &node.value else {
+            self.wrong_shape(node, &format!("{what} is written as keys with values"), &example(keys));
+            return None;
+        };
+        for (key, value) in entries {
+            if !keys.contains(&key.value.as_str()) {
+                self.unknown_key(key, what, keys);
+            } else if value.is_empty() {
+                self.warning(
+                    Code::EmptyValue,
+                    key.span,
+                    format!("{} has no value", key.value),
+                    "Write one, or delete the key.",
+                );
+            }
+        }
+        Some(Fields {
+            entries,
+            span: node.span,
+        })
+    }
+
+    fn unknown_key(&mut self, key: &At<String>, what: &str, keys: &[&str]) {
+        let name = shorten(&key.value);
+        let help = match nearest(&key.value, keys.iter().copied()) {
+            Some(near) => format!("Write {near}."),
+            None => format!("The keys of {what} are {}.", keys.join(", ")),
+        };
+        self.error(Code::UnknownKey, key.span, format!("there is no key called {name} in {what}"), help);
+    }
+
+    fn wrong_shape(&mut self, node: &Node, message: &str, help: &str) {
+        self.error(Code::WrongShape, node.span, format!("{message}, and this is {}", node.shape()), help);
+    }
+
+    /// A required value; its absence is told at `span`.
+    pub fn required<'t>(&mut self, fields: &Fields<'t>, key: &str, what: &str, span: Span, help: &str) -> Option<&'t Node> {
+        let found = fields.get(key);
+        if found.is_none() {
+            self.error(Code::MissingKey, span, format!("{what} has no {key}"), help);
+        }
+        found
+    }
+
+    /// Text, its runs of spaces and line ends folded.
+    pub fn text(&mut self, node: &Node) -> Option<At<String>> {
+        let (text, _) = self.scalar(node, "text")?;
+        Some(At::new(text.split_whitespace().collect::<Vec<_>>().join(" "), node.span))
+    }
+
+    /// The written text of one value, and whether it is without quotes.
+    fn scalar<'t>(&mut self, node: &'t Node, wanted: &str) -> Option<(&'t str, bool)> {
+        match &node.value {
+            Value::Scalar { text, plain } => Some((text.trim(), *plain)),
+            _ => {
+                let help = if wanted == "text" {
+                    "Write one value after the colon; text that begins with [ or { goes in quotes."
+                } else {
+                    "Write one value after the colon."
+                };
+                self.wrong_shape(node, &format!("{wanted} belongs here"), help);
+                None
+            }
+        }
+    }
+
+    /// A list; a single value is told as such.
+    pub fn list<'t>(&mut self, node: &'t Node, help: &str) -> &'t [Node] {
+        match &node.value {
+            Value::List(items) => items,
+            _ => {
+                self.wrong_shape(node, "a list belongs here", help);
+                &[]
+            }
+        }
+    }
+
+    /// A list of texts; empty items are told.
+    pub fn texts(&mut self, node: &Node) -> Vec<At<String>> {
+        self.list(node, "Write them in brackets with commas between: [one, two].")
+            .iter()
+            .filter_map(|item| self.text(item))
+            .filter(|text| !text.is_empty())
+            .collect()
+    }
+
+    /// `true` or `false`, and nothing that merely looks like it.
+    pub fn truth(&mut self, node: &Node) -> Option<bool> {
+        let (text, plain) = self.scalar(node, "true or false")?;
+        match (text, plain) {
+            ("true", true) => Some(true),
+            ("false", true) => Some(false),
+            _ => {
+                self.error(
+                    Code::UnknownWord,
+                    node.span,
+                    format!("{} is neither true nor false", shorten(text)),
+                    "Write true or false.",
+                );
+                None
+            }
+        }
+    }
+
+    /// One of a few words.
+    pub fn word<T: Copy>(&mut self, node: &Node, what: &str, words: &[(&str, T)]) -> Option<At<T>> {
+        let (text, _) = self.scalar(node, what)?;
+        if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
+            return Some(At::new(*value, node.span));
+        }
+        let all: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        let help = match nearest(text, all.iter().copied()) {
+            Some(near) => format!("Write {near}."),
+            None => format!("Write one of {}.", all.join(", ")),
+        };
+        self.error(Code::UnknownWord, node.span, format!("{} is no {what}", shorten(text)), help);
+        None
+    }
+
+    /// An ISO date.
+    pub fn date(&mut self, node: &Node) -> Option<At<Date>> {
+        let (text, _) = self.scalar(node, "a date")?;
+        match read_date(text) {
+            Ok(date) => Some(At::new(date, node.span)),
+            Err((message, help)) => {
+                self.error(Code::BadDate, node.span, message, help);
+                None
+            }
+        }
+    }
+
+    /// A clock time, `8:15` or `08:15`.
+    pub fn clock(&mut self, node: &Node) -> Option<At<Time>> {
+        let (text, _) = self.scalar(node, "a clock time")?;
+        match read_clock(text) {
+            Some(time) => Some(At::new(time, node.span)),
+            None => {
+                let help = match suggest_clock(text) {
+                    Some(time) => format!("Write {time}."),
+                    None => "Write hours, a colon and two figures of minutes: 8:15 or 17:00.".to_owned(),
+                };
+                self.error(Code::BadClock, node.span, format!("{} is no clock time", shorten(text)), help);
+                None
+            }
+        }
+    }
+
+    /// A length of time, `45m`, `2h15`, `1.5h`.
+    pub fn length(&mut self, node: &Node) -> Option<At<Minutes>> {
+        let (text, _) = self.scalar(node, "a length of time")?;
+        let error = match Minutes::from_length_text(text) {
+            Ok(minutes) => return Some(At::new(minutes, node.span)),
+            Err(error) => error,
+        };
+        let typed = shorten(text);
+        let (message, help) = match error {
+            LengthError::LooksLikeClock(Some(meant)) => (
+                format!("{typed} reads as a time on the clock, and a length belongs here"),
+                format!("Write {} for that long.", meant.to_length_text()),
+            ),
+            LengthError::NoUnit => (
+                format!("{typed} could be minutes or hours"),
+                format!("Write {typed}m or {typed}h."),
+            ),
+            LengthError::TooManyMinutes => (
+                format!("{typed} has more than 59 minutes after its hours"),
+                "Carry the hour over: 2h15 rather than 1h75.".to_owned(),
+            ),
+            LengthError::TooLong => (
+                format!("{typed} is longer than a week"),
+                "Give each attendance as a visit of its own.".to_owned(),
+            ),
+            LengthError::PartOfAMinute => (
+                format!("{typed} is not a whole number of minutes"),
+                "Write hours and minutes: 1h20.".to_owned(),
+            ),
+            LengthError::Empty | LengthError::LooksLikeClock(None) | LengthError::NotALength => (
+                format!("{typed} is no length of time"),
+                "Write 45m, 2h, 2h15 or 1.5h.".to_owned(),
+            ),
+        };
+        self.error(Code::BadLength, node.span, message, help);
+        None
+    }
+
+    /// An amount of money.
+    pub fn money(&mut self, node: &Node) -> Option<At<Money>> {
+        let (text, _) = self.scalar(node, "an amount of money")?;
+        let error = match Money::from_text(text) {
+            Ok(money) => return Some(At::new(money, node.span)),
+            Err(error) => error,
+        };
+        let typed = shorten(text);
+        let help = match error {
+            MoneyError::OneFigure => format!("Write {text}0 if that is meant."),
+            MoneyError::Negative => "Write what was charged; an allowance comes off the amount itself.".to_owned(),
+            _ => "Write pounds and pence: 504.00, or 1,504.00.".to_owned(),
+        };
+        self.error(Code::BadMoney, node.span, format!("{typed} is no amount of money: {error}"), help);
+        None
+    }
+
+    /// A number between two bounds.
+    pub fn number(&mut self, node: &Node, what: &str, low: f64, high: f64) -> Option<At<f64>> {
+        let (text, _) = self.scalar(node, "a number")?;
+        let number = plain_number(text);
+        match number {
+            Some(number) if (low..=high).contains(&number) => Some(At::new(number, node.span)),
+            Some(_) => {
+                self.error(
+                    Code::BadNumber,
+                    node.span,
+                    format!("{} is out of range for {what}", shorten(text)),
+                    format!("Write a number from {low} to {high}."),
+                );
+                None
+            }
+            None => {
+                self.error(
+                    Code::BadNumber,
+                    node.span,
+                    format!("{} is no number, and {what} is one", shorten(text)),
+                    "Write figures only, with a point for parts: 12 or 2.5.",
+                );
+                None
+            }
+        }
+    }
+
+    /// A measured value: a number, `>200` or `LIM`.
+    pub fn measured(&mut self, node: &Node) -> Option<At<Measured>> {
+        let (text, _) = self.scalar(node, "a measured value")?;
+        if text.eq_ignore_ascii_case("lim") {
+            return Some(At::new(Measured::Limitation, node.span));
+        }
+        let (above, figures) = match text.strip_prefix('>') {
+            Some(rest) => (true, rest.trim_start()),
+            None => (false, text),
+        };
+        match plain_number(figures) {
+            Some(value) if (0.0..=1e6).contains(&value) => {
+                let measured = if above {
+                    Measured::Above {
+                        value,
+                        text: format!(">{figures}"),
+                    }
+                } else {
+                    Measured::Number {
+                        value,
+                        text: figures.to_owned(),
+                    }
+                };
+                Some(At::new(measured, node.span))
+            }
+            _ => {
+                self.error(
+                    Code::BadReading,
+                    node.span,
+                    format!("{} is no reading", shorten(text)),
+                    "Write a number without its unit, \">200\" in quotes for more than the tester shows, or LIM.",
+                );
+                None
+            }
+        }
+    }
+}
+
+/// Figures with at most one point; no exponent, no sign, no `inf`.
+fn plain_number(text: &str) -> Option<f64> {
+    let well_formed = !text.is_empty()
+        && text.len() <= 18
+        && text.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        && text.bytes().any(|b| b.is_ascii_digit());
+    if !well_formed {
+        return None;
+    }
+    text.parse().ok()
+}
+
+/// A clock time from hours, a colon and two figures of minutes.
+pub fn read_clock(text: &str) -> Option<Time> {
+    let (hours, minutes) = text.split_once(':')?;
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    if !(1..=2).contains(&hours.len()) || minutes.len() != 2 || !digits(hours) || !digits(minutes) {
+        return None;
+    }
+    Time::new(hours.parse().ok()?, minutes.parse().ok()?, 0, 0).ok()
+}
+
+/// What may have been meant by `8.15`, `0815`, `5pm` or `8`.
+fn suggest_clock(text: &str) -> Option<String> {
+    let lower = text.to_lowercase();
+    if lower == "24:00" {
+        return Some("0:00, which is the midnight that begins the next day".to_owned());
+    }
+    let (figures, add) = if let Some(rest) = lower.strip_suffix("pm") {
+        (rest.trim(), 12)
+    } else if let Some(rest) = lower.strip_suffix("am") {
+        (rest.trim(), 0)
+    } else {
+        (lower.trim(), 0)
+    };
+    let digits: String = figures.chars().filter(char::is_ascii_digit).collect();
+    let separators = figures.chars().filter(|c| matches!(c, '.' | ':' | ' ')).count();
+    if digits.len() + separators != figures.chars().count() || separators > 1 {
+        return None;
+    }
+    let (hours, minutes) = match digits.len() {
+        1 | 2 => (digits.parse::<i8>().ok()?, 0),
+        3 | 4 => {
+            let (h, m) = digits.split_at(digits.len() - 2);
+            (h.parse::<i8>().ok()?, m.parse::<i8>().ok()?)
+        }
+        _ => return None,
+    };
+    let hours = if hours == 12 && lower.ends_with('m') { add } else { hours + add };
+    let time = Time::new(hours, minutes, 0, 0).ok()?;
+    Some(time.strftime("%H:%M").to_string())
+}
+
+/// An ISO date, or what is wrong with it and what to write.
+fn read_date(text: &str) -> Result<Date, (String, String)> {
+    let typed = shorten(text);
+    let parts: Vec<&str> = text.split('-').collect();
+    let digits = |s: &str, n: usize| s.len() == n && s.bytes().all(|b| b.is_ascii_digit());
+    if let [year, month, day] = parts[..]
+        && digits(year, 4)
+        && digits(month, 2)
+        && digits(day, 2)
+    {
+        let number = |s: &str| s.parse::<i16>().unwrap_or_default();
+        let small = |s: &str| i8::try_from(number(s)).unwrap_or_default();
+        return match Date::new(number(year), small(month), small(day)) {
+            Ok(date) if (1970..=2199).contains(&date.year()) => Ok(date),
+            Ok(_) => Err((
+                format!("{typed} is a date outside 1970 to 2199"),
+                "Look at the year.".to_owned(),
+            )),
+            Err(_) => Err((
+                format!("there is no such day as {typed}"),
+                "Look at the month and the day: year first, then month, then day.".to_owned(),
+            )),
+        };
+    }
+    let help = match suggest_date(text) {
+        Some(date) => format!("Write {date} if that is the day: year first, then month, then day."),
+        None => "Write year, month and day: 2026-03-02.".to_owned(),
+    };
+    Err((format!("{typed} is no date"), help))
+}
+
+/// What may have been meant by `2/3/26`, `2.3.2026` or `2026-3-2`: the day stands before the month.
+fn suggest_date(text: &str) -> Option<Date> {
+    let parts: Vec<i16> = text
+        .split(['/', '.', '-'])
+        .map(|part| part.trim().parse().ok())
+        .collect::<Option<_>>()?;
+    let [a, b, c] = parts[..] else { return None };
+    let (year, month, day) = if a > 31 { (a, b, c) } else { (c, b, a) };
+    let year = if (0..100).contains(&year) { year + 2000 } else { year };
+    Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
+}
+
+/// A first line that shows the shape: `Write {date: …, from: …}.`
+fn example(keys: &[&str]) -> String {
+    let shown: Vec<String> = keys.iter().take(3).map(|key| format!("{key}: …")).collect();
+    format!("Write {{{}}}, or one key a line, stepped in.", shown.join(", "))
+}
+
+/// Text from a diary, short enough for a sentence.
+pub fn shorten(text: &str) -> String {
+    const MOST: usize = 40;
+    let mut line = text.split(['\n', '\r']).next().unwrap_or_default().to_owned();
+    if line.chars().count() > MOST {
+        line = line.chars().take(MOST).chain(['…']).collect();
+    }
+    if line.is_empty() { "an empty value".to_owned() } else { line }
+}
+
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_that_people_write_are_offered_the_right_way_round() {
+        for (text, meant) in [
+            ("2/3/26", "2026-03-02"),
+            ("2.3.2026", "2026-03-02"),
+            ("2026-3-2", "2026-03-02"),
+            ("2026/03/02", "2026-03-02"),
+        ] {
+            let (_, help) = read_date(text).expect_err("not ISO");
+            assert!(help.contains(meant), "{text}: {help}");
+        }
+        assert!(read_date("2026-02-30").expect_err("no such day").0.contains("no such day"));
+        assert!(read_date("Tuesday").expect_err("no date").1.contains("year, month and day"));
+    }
+
+    #[test]
+    fn clocks_that_people_write_are_offered_in_figures() {
+        for (text, meant) in [
+            ("8.15", Some("08:15")),
+            ("0815", Some("08:15")),
+            ("5pm", Some("17:00")),
+            ("12am", Some("00:00")),
+            ("12.30pm", Some("12:30")),
+            ("9", Some("09:00")),
+            ("25:00", None),
+            ("late", None),
+        ] {
+            assert_eq!(read_clock(text), None, "{text}");
+            assert_eq!(suggest_clock(text).as_deref(), meant, "{text}");
+        }
+        assert!(read_clock("8:15").is_some() && read_clock("23:59").is_some());
+        assert_eq!(read_clock("24:00"), None);
+    }
+}

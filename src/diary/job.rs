@@ -1,0 +1,418 @@
+//! A job log's front matter into a [`Job`].
+
+use crate::diagnose::{Code, FileId, Span, nearest};
+use crate::model::{
+    At, Body, Charged, Client, Extra, Finding, FindingCode, Job, Material, Private, Publish, Quoted, Report, Settings,
+    Tenure, Told, job, page,
+};
+
+use super::fields::{Fields, Reader, shorten};
+use super::yaml::Node;
+use super::{reading, visit};
+
+const JOB_KEYS: &[&str] = &[
+    "title", "ref", "location", "client", "place", "tenure", "priced", "quoted", "charged", "uncharged", "visits",
+    "findings", "readings", "materials", "extras", "guarantee", "report", "for", "publish", "subjects", "series",
+    "video", "was", "coming",
+];
+const FINDING_KEYS: &[&str] = &[
+    "what", "where", "code", "done", "told", "put_right", "refused", "visit", "private",
+];
+const TOLD_KEYS: &[&str] = &["who", "on", "how"];
+const MATERIAL_KEYS: &[&str] = &["item", "count", "unit", "cost", "charge", "cost_for", "supplier"];
+const QUOTED_KEYS: &[&str] = &["hours", "labour", "materials", "parking", "basis", "on"];
+const EXTRA_KEYS: &[&str] = &["what", "labour", "agreed"];
+const AGREED_KEYS: &[&str] = &["who", "on"];
+const GUARANTEE_KEYS: &[&str] = &["years", "not_in_it"];
+const REPORT_KEYS: &[&str] = &["inspected", "due", "sent"];
+/// Most of anything that is counted.
+const MOST: f64 = 100_000.0;
+/// Longest guarantee, in years.
+const LONGEST_GUARANTEE: f64 = 50.0;
+
+/// What a job is held against; `settings` is `None` where `diary.yaml` could not be read.
+#[derive(Clone, Copy)]
+pub struct Against<'a> {
+    /// `diary.yaml`.
+    pub settings: Option<&'a Settings>,
+    /// The zone of clock times.
+    pub zone: &'a jiff::tz::TimeZone,
+}
+
+/// Reads a job log's front matter. `None` where what every job needs is missing or wrong; the rest is kept
+/// without what could not be read.
+pub fn read(
+    reader: &mut Reader<'_>,
+    file: FileId,
+    path: &str,
+    node: &Node,
+    body: Body,
+    against: Against<'_>,
+) -> Option<Job> {
+    let fields = reader.fields(node, "a job log", JOB_KEYS)?;
+    let start = Span { end: node.span.start, ..node.span };
+    let title = reader
+        .required(&fields, "title", "this log", start, "Write title: and a few words that say what the job was.")
+        .and_then(|node| reader.text(node));
+    let reference = reader
+        .required(&fields, "ref", "this log", start, "Write ref: and the next free number, 2026-031 say.")
+        .and_then(|node| read_ref(reader, node));
+    let mut visits: Vec<_> = match reader.required(
+        &fields,
+        "visits",
+        "this log",
+        start,
+        "Write at least one visit with its date: visits: [{date: 2026-03-02, time: 2h}].",
+    ) {
+        None => Vec::new(),
+        Some(node) => {
+            let items = reader.list(node, "Write each visit after a dash: - date: 2026-03-02.");
+            if items.is_empty() && matches!(&node.value, super::yaml::Value::List(_)) {
+                reader.error(
+                    Code::MissingKey,
+                    node.span,
+                    "this log has no visit",
+                    "Write at least one with its date: - date: 2026-03-02.",
+                );
+            }
+            items
+                .iter()
+                .filter_map(|node| visit::read(reader, node, against.zone, against.settings))
+                .collect()
+        }
+    };
+    visit::put_in_order(&mut visits);
+
+    let text = |reader: &mut Reader<'_>, key: &str| fields.get(key).and_then(|node| reader.text(node));
+    let location = text(reader, "location");
+    check_location(reader, location.as_ref(), title.as_ref(), start, against.settings);
+    let (publish, publish_span) = read_publish(reader, &fields, title.as_ref().map_or(start, |t| t.span));
+    let (guarantee_years, guarantee_not_in_it) = read_guarantee(reader, &fields);
+    let job = Job {
+        file,
+        path: Private::new(path.to_owned()),
+        slug: title.as_ref().map(|title| page::slug(title)).unwrap_or_default(),
+        location,
+        client: text(reader, "client").map(Private::new),
+        place: text(reader, "place").map(Private::new),
+        tenure: fields
+            .get("tenure")
+            .and_then(|node| {
+                reader.word(node, "tenure", &[("rented", Tenure::Rented), ("owned", Tenure::Owned)])
+            })
+            .map(|at| at.value),
+        priced: text(reader, "priced").map(Private::new),
+        quoted: fields.get("quoted").and_then(|node| read_sum(reader, node, "a quote")).map(Private::new),
+        charged: fields.get("charged").and_then(|node| read_sum(reader, node, "a charge")).map(Private::new),
+        uncharged: text(reader, "uncharged").map(Private::new),
+        findings: items(reader, &fields, "findings", "- what: Circuit chart missing", read_finding),
+        readings: items(reader, &fields, "readings", "- circuit: Ring, kitchen", reading::read),
+        materials: items(reader, &fields, "materials", "- item: Junction box", read_material),
+        extras: items(reader, &fields, "extras", "- what: label both outlets", read_extra),
+        guarantee_years,
+        guarantee_not_in_it,
+        report: fields.get("report").and_then(|node| read_report(reader, node)).map(Private::new),
+        led_to: text(reader, "for").map(Private::new),
+        publish,
+        publish_span,
+        subjects: fields.get("subjects").map_or_else(Vec::new, |node| reader.texts(node)),
+        series: text(reader, "series"),
+        video: text(reader, "video"),
+        was: fields.get("was").map_or_else(Vec::new, |node| reader.texts(node)),
+        coming: fields.get("coming").map_or_else(Vec::new, |node| reader.texts(node)),
+        body,
+        visits,
+        title: title?,
+        reference: Private::new(reference?),
+    };
+    finding_visits_exist(reader, &job);
+    (!job.visits.is_empty()).then_some(job)
+}
+
+/// The items of a list key, each read by `read`.
+fn items<T>(
+    reader: &mut Reader<'_>,
+    fields: &Fields<'_>,
+    key: &str,
+    like: &str,
+    read: fn(&mut Reader<'_>, &Node) -> Option<T>,
+) -> Vec<T> {
+    let Some(node) = fields.get(key) else {
+        return Vec::new();
+    };
+    reader
+        .list(node, &format!("Write each after a dash: {like}."))
+        .iter()
+        .filter_map(|node| read(reader, node))
+        .collect()
+}
+
+/// A ref is a file name too (its page in the office book), so it holds letters, figures and hyphens only.
+fn read_ref(reader: &mut Reader<'_>, node: &Node) -> Option<At<String>> {
+    let reference = reader.text(node)?;
+    let fits = reference.len() <= 40
+        && reference.starts_with(|c: char| c.is_ascii_alphanumeric())
+        && reference.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+    if !fits {
+        reader.error(
+            Code::BadRef,
+            reference.span,
+            format!("{} cannot be a ref", shorten(&reference)),
+            "Use letters, figures and hyphens only, 40 at most: 2026-031.",
+        );
+        return None;
+    }
+    Some(reference)
+}
+
+fn check_location(
+    reader: &mut Reader<'_>,
+    location: Option<&At<String>>,
+    title: Option<&At<String>>,
+    start: Span,
+    settings: Option<&Settings>,
+) {
+    let Some(settings) = settings else { return };
+    match location {
+        None => reader.warning(
+            Code::NoLocation,
+            title.map_or(start, |title| title.span),
+            "this log has no location type",
+            "Write location: and one of those in diary.yaml; figures by location leave the job out until then.",
+        ),
+        Some(key) if !settings.locations.contains_key(&key.value) => {
+            let help = match nearest(key, settings.locations.keys().map(String::as_str)) {
+                Some(near) => format!("Write {near}, or add it to locations in diary.yaml."),
+                None => "Add it to locations in diary.yaml, or use one that is there.".to_owned(),
+            };
+            reader.warning(
+                Code::UnknownLocation,
+                key.span,
+                format!("diary.yaml knows no location type {}", shorten(key)),
+                help,
+            );
+        }
+        Some(_) => {}
+    }
+}
+
+/// `publish`: a date, `ready`, or absent.
+pub fn read_publish(reader: &mut Reader<'_>, fields: &Fields<'_>, otherwise: Span) -> (Publish, Span) {
+    let Some(node) = fields.get("publish") else {
+        return (Publish::Never, otherwise);
+    };
+    let Some(text) = reader.text(node) else {
+        return (Publish::Never, node.span);
+    };
+    if text.value == "ready" {
+        return (Publish::Ready, node.span);
+    }
+    if text.starts_with(|c: char| c.is_ascii_digit()) {
+        let publish = reader.date(node).map_or(Publish::Never, |date| Publish::On(date.value));
+        return (publish, node.span);
+    }
+    reader.error(
+        Code::UnknownWord,
+        node.span,
+        format!("{} is no way to publish", shorten(&text)),
+        "Write ready, or the day from which readers may see it: 2026-03-20. Without publish it stays private.",
+    );
+    (Publish::Never, node.span)
+}
+
+fn read_guarantee(reader: &mut Reader<'_>, fields: &Fields<'_>) -> (Option<At<u32>>, Option<At<String>>) {
+    let Some(fields) = fields
+        .get("guarantee")
+        .and_then(|node| reader.fields(node, "a guarantee", GUARANTEE_KEYS))
+    else {
+        return (None, None);
+    };
+    let years = fields.get("years").and_then(|node| read_years(reader, node));
+    let not_in_it = fields.get("not_in_it").and_then(|node| reader.text(node));
+    (years, not_in_it)
+}
+
+/// Whole years of guarantee.
+pub fn read_years(reader: &mut Reader<'_>, node: &Node) -> Option<At<u32>> {
+    let years = reader.number(node, "years of guarantee", 0.0, LONGEST_GUARANTEE)?;
+    if years.value.fract() != 0.0 {
+        reader.error(
+            Code::BadNumber,
+            years.span,
+            format!("{} is not a whole number of years", years.value),
+            "Write whole years: 6.",
+        );
+        return None;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "checked to be whole and within 0 to 50"
+    )]
+    Some(At::new(years.value as u32, years.span))
+}
+
+/// `quoted` and `charged` have the same parts.
+fn read_sum(reader: &mut Reader<'_>, node: &Node, what: &str) -> Option<Charged> {
+    let fields = reader.fields(node, what, QUOTED_KEYS)?;
+    let mut money = |key: &str| fields.get(key).and_then(|node| reader.money(node));
+    let (labour, materials, parking) = (money("labour"), money("materials"), money("parking"));
+    Some(Quoted {
+        hours: fields.get("hours").and_then(|node| reader.length(node)),
+        labour,
+        materials,
+        parking,
+        basis: fields.get("basis").and_then(|node| reader.text(node)),
+        on: fields.get("on").and_then(|node| reader.date(node)),
+        span: node.span,
+    })
+}
+
+fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
+    let fields = reader.fields(node, "a finding", FINDING_KEYS)?;
+    let what = reader
+        .required(&fields, "what", "this finding", node.span, "Write what was seen: what: Circuit chart missing.")
+        .and_then(|node| reader.text(node));
+    let codes = [
+        ("C1", FindingCode::C1),
+        ("C2", FindingCode::C2),
+        ("C3", FindingCode::C3),
+        ("FI", FindingCode::FI),
+        ("note", FindingCode::Note),
+    ];
+    let at = what.as_ref().map_or(node.span, |what| what.span);
+    let code = reader
+        .required(&fields, "code", "this finding", at, "Write code: and one of C1, C2, C3, FI, note.")
+        .and_then(|node| reader.word(node, "observation code", &codes));
+    let truth = |reader: &mut Reader<'_>, key: &str| {
+        fields.get(key).and_then(|node| reader.truth(node)).unwrap_or_default()
+    };
+    let refused = truth(reader, "refused");
+    // A flag that cannot be read must not publish the finding: its error stops the press.
+    let private = truth(reader, "private");
+    Some(Finding {
+        location: fields.get("where").and_then(|node| reader.text(node)),
+        done: fields.get("done").and_then(|node| reader.text(node)),
+        told: fields.get("told").and_then(|node| read_told(reader, node)),
+        put_right: fields.get("put_right").and_then(|node| reader.date(node)).map(Private::new),
+        refused,
+        visit: fields.get("visit").and_then(|node| reader.date(node)).map(Private::new),
+        private,
+        what: what?,
+        code: code?.value,
+    })
+}
+
+fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
+    let fields = reader.fields(node, "told", TOLD_KEYS)?;
+    let who = fields.get("who").and_then(|node| reader.text(node));
+    Some(Told {
+        role: who.as_ref().and_then(|who| job::role(who)),
+        who: who.map(Private::new),
+        on: fields.get("on").and_then(|node| reader.date(node)).map(Private::new),
+        how: fields.get("how").and_then(|node| reader.text(node)),
+        span: node.span,
+    })
+}
+
+fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
+    let fields = reader.fields(node, "a material", MATERIAL_KEYS)?;
+    let item = reader
+        .required(&fields, "item", "this material", node.span, "Write what it is: item: Junction box.")
+        .and_then(|node| reader.text(node));
+    let count = fields.get("count").and_then(|node| reader.number(node, "a count", 0.0, MOST));
+    let for_all = fields
+        .get("cost_for")
+        .and_then(|node| reader.word(node, "way to say what a cost is for", &[("each", false), ("all", true)]));
+    let money = |reader: &mut Reader<'_>, key: &str| {
+        fields.get(key).and_then(|node| reader.money(node)).map(Private::new)
+    };
+    Some(Material {
+        cost: money(reader, "cost"),
+        charge: money(reader, "charge"),
+        unit: fields.get("unit").and_then(|node| reader.text(node)).map(|at| at.value),
+        supplier: fields.get("supplier").and_then(|node| reader.text(node)).map(Private::new),
+        for_all: for_all.is_some_and(|at| at.value),
+        counted: count.as_ref().map(|at| at.span),
+        count: count.map_or(1.0, |at| at.value),
+        item: item?,
+    })
+}
+
+fn read_extra(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Extra>> {
+    let fields = reader.fields(node, "an extra", EXTRA_KEYS)?;
+    let what = reader
+        .required(&fields, "what", "this extra", node.span, "Write what was asked for: what: label both outlets.")
+        .and_then(|node| reader.text(node));
+    let labour = fields.get("labour").and_then(|node| reader.money(node));
+    let agreed = fields
+        .get("agreed")
+        .and_then(|node| reader.fields(node, "agreed", AGREED_KEYS));
+    let (agreed_by, agreed_on) = agreed.map_or((None, None), |agreed| {
+        (
+            agreed.get("who").and_then(|node| reader.text(node)),
+            agreed.get("on").and_then(|node| reader.date(node)),
+        )
+    });
+    Some(Private::new(Extra {
+        what: what?,
+        labour,
+        agreed_by,
+        agreed_on,
+    }))
+}
+
+fn read_report(reader: &mut Reader<'_>, node: &Node) -> Option<Report> {
+    let fields = reader.fields(node, "a report", REPORT_KEYS)?;
+    let mut date = |key: &str| fields.get(key).and_then(|node| reader.date(node));
+    Some(Report {
+        inspected: date("inspected"),
+        due: date("due"),
+        sent: date("sent"),
+        span: node.span,
+    })
+}
+
+/// A finding or reading that names the date of its visit names one that there was.
+fn finding_visits_exist(reader: &mut Reader<'_>, job: &Job) {
+    let named = job
+        .findings
+        .iter()
+        .filter_map(|finding| finding.visit.as_ref())
+        .chain(job.readings.iter().filter_map(|reading| reading.visit.as_ref()));
+    for date in named {
+        let date = date.in_office();
+        if !visit::has_visit_on(&job.visits, date.value) {
+            reader.error(
+                Code::NoSuchVisit,
+                date.span,
+                format!("this log has no visit on {}", date.value),
+                "Write the date of one of its visits.",
+            );
+        }
+    }
+}
+
+/// A client key that `clients.yaml` has; told where it has not.
+pub fn check_client(
+    reader: &mut Reader<'_>,
+    job: &Job,
+    clients: &std::collections::BTreeMap<String, Client>,
+) {
+    let Some(key) = job.client.as_ref().map(Private::in_office) else {
+        return;
+    };
+    if clients.contains_key(&key.value) {
+        return;
+    }
+    let help = match nearest(key, clients.keys().map(String::as_str)) {
+        Some(near) => format!("Write {near}, or add the client to clients.yaml."),
+        None => "Add the client to clients.yaml under this key.".to_owned(),
+    };
+    reader.error(
+        Code::UnknownClient,
+        key.span,
+        format!("clients.yaml has no client {}", shorten(key)),
+        help,
+    );
+}

@@ -1,0 +1,196 @@
+//! Guides, reviews, answers and `about.md`: front matter into a [`Page`].
+
+use crate::diagnose::{Code, FileId, Span};
+use crate::model::{Answer, Asked, At, Body, BodyLink, CameBy, Criterion, Page, PageKind, Review, page};
+
+use super::body::resolve_link;
+use super::fields::{Fields, Reader};
+use super::job::read_publish;
+use super::yaml::Node;
+
+const SHARED: [&str; 7] = ["title", "publish", "subjects", "series", "video", "was", "coming"];
+const REVIEW: [&str; 4] = ["material", "came_by", "criteria", "kept"];
+const ANSWER: [&str; 2] = ["asked", "about"];
+
+/// Which kind of page a path makes: the folder says it.
+pub fn kind_of(path: &str) -> Option<&'static str> {
+    match path.split('/').next()? {
+        "guides" => Some("a guide"),
+        "reviews" => Some("a review"),
+        "answers" => Some("an answer"),
+        "about.md" => Some("about.md"),
+        _ => None,
+    }
+}
+
+/// Reads a page's front matter; `node` is `None` where it has none, and then the first heading of the body is the
+/// title. `None` where what such a page needs is missing or wrong.
+pub fn read(
+    reader: &mut Reader<'_>,
+    file: FileId,
+    path: &str,
+    node: Option<&Node>,
+    heading: Option<At<String>>,
+    body: Body,
+) -> Option<Page> {
+    let what = kind_of(path)?;
+    let start = Span::file_start(file);
+    let mut keys = SHARED.to_vec();
+    match what {
+        "a review" => keys.extend(REVIEW),
+        "an answer" => keys.extend(ANSWER),
+        _ => {}
+    }
+    let fields = match node {
+        Some(node) => Some(reader.fields(node, what, &keys)?),
+        None => None,
+    };
+    let title = match fields.as_ref().and_then(|fields| fields.get("title")) {
+        Some(node) => reader.text(node),
+        None if heading.is_some() => heading,
+        None => {
+            reader.error(
+                Code::MissingKey,
+                node.map_or(start, |node| Span { end: node.span.start, ..node.span }),
+                format!("{what} has no title"),
+                "Write title: in its front matter, or begin its text with a heading: # Proving dead.",
+            );
+            None
+        }
+    };
+    let kind = match (what, &fields) {
+        ("a review", Some(fields)) => PageKind::Review(read_review(reader, fields)),
+        ("a review", None) => {
+            came_by_missing(reader, start);
+            return None;
+        }
+        ("an answer", Some(fields)) => PageKind::Answer(read_answer(reader, fields, path)),
+        ("an answer", None) => PageKind::Answer(Answer {
+            asked: None,
+            about: Vec::new(),
+        }),
+        ("about.md", _) => PageKind::About,
+        _ => PageKind::HowTo,
+    };
+    let title = title?;
+    let text = |reader: &mut Reader<'_>, key: &str| fields.as_ref()?.get(key).and_then(|node| reader.text(node));
+    let texts = |reader: &mut Reader<'_>, key: &str| {
+        fields
+            .as_ref()
+            .and_then(|fields| fields.get(key))
+            .map_or_else(Vec::new, |node| reader.texts(node))
+    };
+    let (publish, publish_span) = match &fields {
+        Some(fields) => read_publish(reader, fields, title.span),
+        None => (page_default(), title.span),
+    };
+    let page = Page {
+        file,
+        path: path.to_owned(),
+        slug: page::slug(&title),
+        kind,
+        publish,
+        publish_span,
+        subjects: texts(reader, "subjects"),
+        series: text(reader, "series"),
+        video: text(reader, "video"),
+        was: texts(reader, "was"),
+        coming: texts(reader, "coming"),
+        body,
+        title,
+    };
+    undated(reader, &page);
+    Some(page)
+}
+
+/// Nothing is public by default, in any folder.
+fn page_default() -> crate::model::Publish {
+    crate::model::Publish::Never
+}
+
+/// `ready` gives a log the month of its last visit; a page has no visits, so the feeds cannot date it.
+fn undated(reader: &mut Reader<'_>, page: &Page) {
+    let asked = matches!(&page.kind, PageKind::Answer(answer) if answer.asked.as_ref().is_some_and(|asked| asked.on.is_some()));
+    let about = matches!(page.kind, PageKind::About);
+    if page.publish == crate::model::Publish::Ready && !asked && !about {
+        reader.warning(
+            Code::UndatedPage,
+            page.publish_span,
+            "ready gives this page no date, so the feeds leave it out",
+            "Write the day from which readers may see it: publish: 2026-03-20.",
+        );
+    }
+}
+
+fn came_by_missing(reader: &mut Reader<'_>, span: Span) {
+    reader.error(
+        Code::MissingKey,
+        span,
+        "a review has no came_by",
+        "Readers are told how it was come by: write came_by: bought, given or lent.",
+    );
+}
+
+fn read_review(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Review {
+    if fields.get("came_by").is_none() {
+        let span = fields.key_span("title");
+        came_by_missing(reader, span);
+    }
+    let ways = [
+        ("bought", CameBy::Bought),
+        ("given", CameBy::Given),
+        ("lent", CameBy::Lent),
+    ];
+    Review {
+        material: fields.get("material").and_then(|node| reader.text(node)),
+        came_by: fields
+            .get("came_by")
+            .and_then(|node| reader.word(node, "way to come by a thing", &ways)),
+        criteria: fields.get("criteria").map_or_else(Vec::new, |node| {
+            reader
+                .list(node, "Write each after a dash: - {name: Battery, verdict: lasts a week}.")
+                .iter()
+                .filter_map(|node| {
+                    let fields = reader.fields(node, "a point judged by", &["name", "verdict"])?;
+                    let span = node.span;
+                    let help = "Write {name: Battery, verdict: lasts a week}.";
+                    let name = reader.required(&fields, "name", "this point", span, help);
+                    let verdict = reader.required(&fields, "verdict", "this point", span, help);
+                    Some(Criterion {
+                        name: reader.text(name?)?.value,
+                        verdict: reader.text(verdict?)?.value,
+                    })
+                })
+                .collect()
+        }),
+        kept: fields.get("kept").and_then(|node| reader.truth(node)),
+    }
+}
+
+fn read_answer(reader: &mut Reader<'_>, fields: &Fields<'_>, path: &str) -> Answer {
+    let asked = fields
+        .get("asked")
+        .and_then(|node| reader.fields(node, "asked", &["on", "where"]))
+        .map(|fields| Asked {
+            on: fields.get("on").and_then(|node| reader.date(node)),
+            place: fields.get("where").and_then(|node| reader.text(node)),
+        });
+    let about = fields
+        .get("about")
+        .map_or_else(Vec::new, |node| reader.texts(node))
+        .iter()
+        .filter_map(|link| link_of(reader, link, path))
+        .collect();
+    Answer { asked, about }
+}
+
+/// A link in front matter, as one in the text.
+fn link_of(reader: &mut Reader<'_>, link: &At<String>, path: &str) -> Option<BodyLink> {
+    match resolve_link(path, link, link.span) {
+        Ok(link) => link,
+        Err(fault) => {
+            reader.faults.push(fault);
+            None
+        }
+    }
+}

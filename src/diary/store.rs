@@ -1,0 +1,227 @@
+//! The diary's folder on disk: finds it, walks it, reads its files within bounds. Understands none of them.
+
+use std::fmt;
+use std::fs;
+use std::io::{self, Read as _};
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
+use walkdir::WalkDir;
+
+/// Largest file that is read; a long log is a few tens of kilobytes.
+pub const LARGEST_FILE: u64 = 8 * 1024 * 1024;
+/// Deepest folder below the diary.
+const DEEPEST_FOLDER: usize = 8;
+/// The folders that hold the diary's texts, and the files at its root.
+const FOLDERS: [&str; 6] = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
+const ROOT_FILES: [&str; 3] = ["diary.yaml", "clients.yaml", "about.md"];
+
+/// A file of the diary as it stands on disk.
+pub struct Found {
+    /// Relative to the diary, with `/` between parts.
+    pub path: String,
+    /// Its bytes, or why there are none.
+    pub content: Result<Vec<u8>, Unread>,
+}
+
+/// Why a file was not read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unread {
+    /// A symbolic link that leads out of the diary, in a circle, or nowhere.
+    Link,
+    /// Larger than [`LARGEST_FILE`].
+    TooLarge,
+    /// Folders deeper than a diary needs.
+    TooDeep,
+    /// Not a file: a pipe or a device.
+    NotAFile,
+    /// A name that is not UTF-8.
+    Name,
+    /// The machine would not give it.
+    Refused(String),
+}
+
+/// The folder could not be found or read at all.
+#[derive(Debug)]
+pub enum StoreError {
+    /// No `diary.yaml` here or in any folder above.
+    NoDiary {
+        /// Where the search began.
+        from: PathBuf,
+    },
+    /// A folder given that holds no `diary.yaml`.
+    NotADiary {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The machine refused.
+    Io {
+        /// What was asked for.
+        path: PathBuf,
+        /// Why not.
+        cause: io::Error,
+    },
+}
+
+impl fmt::Display for StoreError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            StoreError::NoDiary { from } => write!(
+                f,
+                "there is no diary.yaml in {} or in any folder above it. Go into your diary's folder, give it with --diary, or make one with daywork start DIR",
+                from.display()
+            ),
+            StoreError::NotADiary { folder } => write!(
+                f,
+                "{} holds no diary.yaml. Give the folder that does, or make a diary with daywork start DIR",
+                folder.display()
+            ),
+            StoreError::Io { path, cause } => write!(f, "{}: {cause}", path.display()),
+        }
+    }
+}
+
+impl std::error::Error for StoreError {}
+
+/// The diary's folder: the one given, or the nearest upwards from `here` that holds a `diary.yaml`.
+///
+/// # Errors
+/// There is none.
+pub fn find(given: Option<&Path>, here: &Path) -> Result<PathBuf, StoreError> {
+    if let Some(folder) = given {
+        return if folder.join("diary.yaml").exists() {
+            Ok(folder.to_owned())
+        } else {
+            Err(StoreError::NotADiary {
+                folder: folder.to_owned(),
+            })
+        };
+    }
+    here.ancestors()
+        .find(|folder| folder.join("diary.yaml").exists())
+        .map(Path::to_owned)
+        .ok_or_else(|| StoreError::NoDiary { from: here.to_owned() })
+}
+
+/// Every file of the diary that may hold something, in order of path. `out/` and hidden files are not looked at.
+///
+/// # Errors
+/// The folder itself cannot be read; a single file that cannot is among the found, with its reason.
+pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
+    let io = |path: &Path, cause| StoreError::Io {
+        path: path.to_owned(),
+        cause,
+    };
+    let real_root = root.canonicalize().map_err(|cause| io(root, cause))?;
+    let mut listed: Vec<(String, Result<PathBuf, Unread>)> = Vec::new();
+    for name in ROOT_FILES {
+        let path = root.join(name);
+        if path.symlink_metadata().is_ok() {
+            listed.push((name.to_owned(), Ok(path)));
+        }
+    }
+    for folder in FOLDERS {
+        let start = root.join(folder);
+        if !start.is_dir() {
+            continue;
+        }
+        let walk = WalkDir::new(&start)
+            .follow_links(true)
+            .max_depth(DEEPEST_FOLDER + 1)
+            .sort_by_file_name()
+            .into_iter()
+            .filter_entry(|entry| !is_hidden(entry.file_name()) && stays_inside(entry, &real_root));
+        for entry in walk {
+            match entry {
+                Ok(entry) if entry.file_type().is_dir() => {
+                    if entry.depth() > DEEPEST_FOLDER {
+                        listed.push((relative(root, entry.path()), Err(Unread::TooDeep)));
+                    }
+                }
+                Ok(entry) => {
+                    let named = entry.path().to_str().is_some();
+                    let path = entry.path().to_owned();
+                    listed.push((relative(root, entry.path()), if named { Ok(path) } else { Err(Unread::Name) }));
+                }
+                Err(error) => {
+                    let path = error.path().map_or_else(|| folder.to_owned(), |path| relative(root, path));
+                    let link = error.loop_ancestor().is_some()
+                        || error.path().is_some_and(|path| path.symlink_metadata().is_ok_and(|m| m.is_symlink()));
+                    let why = if link {
+                        Unread::Link
+                    } else {
+                        Unread::Refused(
+                            error.io_error().map_or_else(|| error.to_string(), ToString::to_string),
+                        )
+                    };
+                    listed.push((path, Err(why)));
+                }
+            }
+        }
+        // A link that leads out is passed over by the walk without a word; it is told here.
+        listed.extend(links_that_leave(root, &start, &real_root));
+    }
+    listed.sort_by(|a, b| a.0.cmp(&b.0));
+    listed.dedup_by(|a, b| a.0 == b.0);
+    Ok(listed
+        .into_par_iter()
+        .map(|(path, file)| Found {
+            content: file.and_then(|file| read_within_bounds(&file, &real_root)),
+            path,
+        })
+        .collect())
+}
+
+fn is_hidden(name: &std::ffi::OsStr) -> bool {
+    name.as_encoded_bytes().first() == Some(&b'.')
+}
+
+fn stays_inside(entry: &walkdir::DirEntry, real_root: &Path) -> bool {
+    !entry.path_is_symlink() || entry.path().canonicalize().is_ok_and(|real| real.starts_with(real_root))
+}
+
+fn links_that_leave(root: &Path, start: &Path, real_root: &Path) -> Vec<(String, Result<PathBuf, Unread>)> {
+    WalkDir::new(start)
+        .max_depth(DEEPEST_FOLDER + 1)
+        .into_iter()
+        .filter_entry(|entry| !is_hidden(entry.file_name()))
+        .filter_map(Result::ok)
+        .filter(|entry| entry.path_is_symlink() && !stays_inside(entry, real_root))
+        .map(|entry| (relative(root, entry.path()), Err(Unread::Link)))
+        .collect()
+}
+
+fn relative(root: &Path, path: &Path) -> String {
+    let below = path.strip_prefix(root).unwrap_or(path);
+    below
+        .components()
+        .map(|part| part.as_os_str().to_string_lossy())
+        .collect::<Vec<_>>()
+        .join("/")
+}
+
+fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> {
+    let refused = |cause: &io::Error| Unread::Refused(cause.to_string());
+    let is_link = path.symlink_metadata().is_ok_and(|metadata| metadata.is_symlink());
+    if is_link && !path.canonicalize().is_ok_and(|real| real.starts_with(real_root)) {
+        return Err(Unread::Link);
+    }
+    // A pipe would wait for ever; a device may never end.
+    let metadata = fs::metadata(path).map_err(|cause| refused(&cause))?;
+    if !metadata.is_file() {
+        return Err(Unread::NotAFile);
+    }
+    if metadata.len() > LARGEST_FILE {
+        return Err(Unread::TooLarge);
+    }
+    let file = fs::File::open(path).map_err(|cause| refused(&cause))?;
+    let mut bytes = Vec::with_capacity(usize::try_from(metadata.len()).unwrap_or_default());
+    // The file may grow while it is read.
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|cause| refused(&cause))?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(Unread::TooLarge);
+    }
+    Ok(bytes)
+}
