@@ -59,7 +59,7 @@ impl Reader<'_> {
         };
         for (key, value) in entries {
             if !keys.contains(&key.value.as_str()) {
-                self.unknown_key(key, what, keys);
+                self.unknown_key(key, value, what, keys);
             } else if value.is_empty() {
                 self.warning(
                     Code::EmptyValue,
@@ -75,10 +75,12 @@ impl Reader<'_> {
         })
     }
 
-    fn unknown_key(&mut self, key: &At<String>, what: &str, keys: &[&str]) {
+    fn unknown_key(&mut self, key: &At<String>, value: &Node, what: &str, keys: &[&str]) {
         let name = shorten(&key.value);
         let help = match nearest(&key.value, keys.iter().copied()) {
             Some(near) => format!("Write {near}."),
+            // `{what: sockets, two of them}`: the comma began a new key.
+            None if value.is_empty() => "Text that holds a comma goes in quotes inside brackets.".to_owned(),
             None => format!("The keys of {what} are {}.", keys.join(", ")),
         };
         self.error(Code::UnknownKey, key.span, format!("there is no key called {name} in {what}"), help);

@@ -1,0 +1,33 @@
+//! `daywork inspect`: checks everything, writes nothing.
+
+use crate::diagnose::{json, text};
+
+use super::{Exit, Failure, Format, Shared, has_errors};
+
+/// Runs the command. The report goes to standard output: it is what was asked for.
+pub fn run(shared: &Shared) -> Result<Exit, Failure> {
+    let read = shared.read()?;
+    match shared.format {
+        Format::Json => {
+            let report = json::report(&read.diagnostics, &read.sources);
+            let text = serde_json::to_string_pretty(&report).expect("a report of texts and numbers serializes");
+            shared.print(&format!("{text}\n"))?;
+        }
+        Format::Text if read.diagnostics.is_empty() => {
+            let jobs = read.diary.jobs.len();
+            let pages = read.diary.pages.len();
+            shared.print(&format!("Nothing to mend in {} and {}.\n", plural(jobs, "job"), plural(pages, "page")))?;
+        }
+        Format::Text => shared.print(&text::render(&read.diagnostics, &read.sources, text::Colour::Ansi))?,
+    }
+    Ok(if has_errors(&read.diagnostics) {
+        Exit::DiaryHasErrors
+    } else {
+        Exit::Done
+    })
+}
+
+/// `1 job`, `3 jobs`.
+pub fn plural(n: usize, word: &str) -> String {
+    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+}

@@ -1,0 +1,169 @@
+//! The command line: reads arguments, calls, prints. The only room that asks the clock or the terminal.
+
+mod exit;
+mod hours;
+mod inspect;
+mod press;
+mod start;
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use anstream::AutoStream;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
+
+use crate::diagnose::text::{self, Colour};
+use crate::diagnose::{self, Diagnostic, Sources};
+use crate::diary::{self, Read, store};
+use crate::rules;
+
+pub use exit::{Exit, Failure};
+
+/// An electrician's job diary: logs in, a public site and a private office book out.
+#[derive(Debug, Parser)]
+#[command(name = "daywork", version, arg_required_else_help = true, disable_help_subcommand = true)]
+struct Command {
+    #[command(flatten)]
+    shared: Shared,
+    #[command(subcommand)]
+    action: Action,
+}
+
+/// What every command takes.
+#[derive(Debug, Args)]
+struct Shared {
+    /// The diary's folder; otherwise the nearest folder upwards with a diary.yaml
+    #[arg(long, global = true, value_name = "DIR")]
+    diary: Option<PathBuf>,
+    /// The day to reckon by, such as 2026-03-20; otherwise today
+    #[arg(long, global = true, value_name = "DATE", value_parser = read_date)]
+    as_of: Option<Date>,
+    /// How reports are printed
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// Whether to colour what is printed
+    #[arg(long, global = true, value_enum, default_value_t = When::Auto)]
+    colour: When,
+}
+
+/// The form of a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people
+    Text,
+    /// For machines
+    Json,
+}
+
+/// When colour is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum When {
+    /// On a terminal that takes it
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+enum Action {
+    /// Make a new diary that presses clean
+    Start(start::StartArgs),
+    /// Check everything, write nothing
+    Inspect,
+    /// Compile the diary into out/: the site and the office book
+    Press(press::PressArgs),
+    /// How long each type of task takes
+    Hours(hours::HoursArgs),
+}
+
+/// Runs the program on the machine's arguments and says how it ended.
+pub fn run() -> Exit {
+    let command = match Command::try_parse() {
+        Ok(command) => command,
+        Err(error) => {
+            let exit = if error.use_stderr() { Exit::Usage } else { Exit::Done };
+            // Help that nobody reads any more (a closed pipe) is no failure.
+            let _ = error.print();
+            return exit;
+        }
+    };
+    let shared = command.shared;
+    let result = match command.action {
+        Action::Start(args) => start::run(&args),
+        Action::Inspect => inspect::run(&shared),
+        Action::Press(args) => press::run(&shared, &args),
+        Action::Hours(args) => hours::run(&shared, &args),
+    };
+    match result {
+        Ok(exit) => exit,
+        Err(failure) if failure.is_closed_pipe() => Exit::Done,
+        Err(failure) => {
+            let mut err = io::stderr().lock();
+            // There is nowhere left to say that standard error is closed.
+            let _ = writeln!(err, "{failure}.");
+            failure.exit()
+        }
+    }
+}
+
+fn read_date(text: &str) -> Result<Date, String> {
+    text.parse::<Date>()
+        .map_err(|_| "write year, month and day: 2026-03-20".to_owned())
+}
+
+impl Shared {
+    /// The day to reckon by.
+    fn day(&self) -> Date {
+        self.as_of.unwrap_or_else(|| jiff::Zoned::now().date())
+    }
+
+    /// The diary's folder.
+    fn folder(&self) -> Result<PathBuf, Failure> {
+        let here = std::env::current_dir().map_err(Failure::here)?;
+        Ok(store::find(self.diary.as_deref(), &here)?)
+    }
+
+    /// Reads the diary and what the rules say of it, in the order of telling.
+    fn read(&self) -> Result<Read, Failure> {
+        let mut read = diary::read(&self.folder()?)?;
+        let more = rules::check(&read.diary, self.day());
+        read.diagnostics.extend(more);
+        diagnose::put_in_order(&mut read.diagnostics, &read.sources);
+        Ok(read)
+    }
+
+    fn colour_choice(&self) -> anstream::ColorChoice {
+        match self.colour {
+            When::Auto => anstream::ColorChoice::Auto,
+            When::Always => anstream::ColorChoice::AlwaysAnsi,
+            When::Never => anstream::ColorChoice::Never,
+        }
+    }
+
+    /// Prints a report on standard output.
+    fn print(&self, report: &str) -> Result<(), Failure> {
+        let mut out = AutoStream::new(io::stdout(), self.colour_choice());
+        out.write_all(report.as_bytes()).and_then(|()| out.flush()).map_err(Failure::output)
+    }
+
+    /// Prints diagnostics on standard error.
+    fn tell(&self, diagnostics: &[Diagnostic], sources: &Sources) -> Result<(), Failure> {
+        let drawn = text::render(diagnostics, sources, Colour::Ansi);
+        let mut err = AutoStream::new(io::stderr(), self.colour_choice());
+        err.write_all(drawn.as_bytes()).map_err(Failure::output)
+    }
+
+    /// Prints one line on standard error.
+    fn tell_line(&self, line: &str) -> Result<(), Failure> {
+        let mut err = AutoStream::new(io::stderr(), self.colour_choice());
+        writeln!(err, "{line}").map_err(Failure::output)
+    }
+}
+
+/// Whether any of these stops every command but `inspect`.
+fn has_errors(diagnostics: &[Diagnostic]) -> bool {
+    diagnostics.iter().any(|d| d.level == diagnose::Level::Error)
+}

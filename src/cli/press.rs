@@ -1,0 +1,164 @@
+//! `daywork press`: compiles the diary into the site and the office book.
+
+use std::collections::HashMap;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use clap::Args;
+use indicatif::{ProgressBar, ProgressStyle};
+use jiff::civil::Date;
+
+use crate::diagnose::{self, Diagnostic, FileId, Level};
+use crate::diary::Read;
+use crate::model::Publish;
+use crate::office::{book, hours};
+use crate::pages::{self, Sheets};
+use crate::press::{self, Done, Stopped};
+use crate::public::{self, Gate};
+
+use super::inspect::plural;
+use super::{Exit, Failure, Format, Shared, has_errors};
+
+/// The arguments of `press`.
+#[derive(Debug, Args)]
+pub struct PressArgs {
+    /// The folder to write site/, office/ and ledger/ into; otherwise out/ in the diary
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+/// Runs the command.
+pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
+    if shared.format == Format::Json {
+        return Err(Failure::Usage("press has no report to print as JSON. Leave --format away".to_owned()));
+    }
+    let as_of = shared.day();
+    let folder = shared.folder()?;
+    let mut read = shared.read()?;
+    if has_errors(&read.diagnostics) {
+        return stop(shared, &read);
+    }
+    let sheets = match Sheets::load(&read.diary.sheets) {
+        Ok((sheets, warnings)) => {
+            read.diagnostics.extend(warnings);
+            sheets
+        }
+        Err(faults) => {
+            read.diagnostics.extend(faults);
+            diagnose::put_in_order(&mut read.diagnostics, &read.sources);
+            return stop(shared, &read);
+        }
+    };
+    let out = args.out.clone().unwrap_or_else(|| folder.join("out"));
+    let pressed = press_diary(&read, &sheets, as_of, &out);
+    match pressed {
+        Ok(done) => {
+            shared.tell(&read.diagnostics, &read.sources)?;
+            shared.print(&summary(&read, &done, as_of, &out))?;
+            Ok(Exit::Done)
+        }
+        Err(Stopped::Machine(error)) => Err(error.into()),
+        Err(Stopped::Diagnostics(faults)) => {
+            read.diagnostics.extend(faults);
+            diagnose::put_in_order(&mut read.diagnostics, &read.sources);
+            stop(shared, &read)
+        }
+    }
+}
+
+/// Everything from a read diary to `out`.
+fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<Done, Stopped> {
+    let diary = &read.diary;
+    let gate = Gate::new(diary, &read.sources);
+    let hours = hours::hours(diary, None, None, as_of);
+    let views = public::views(diary, &hours, as_of, &gate);
+    let book = book::book(diary, &read.sources, &hours, &read.diagnostics, as_of);
+    let site = pages::site::outputs(&views, sheets, gate.digest());
+    let office = pages::office::outputs(&book, sheets);
+
+    let origins: HashMap<String, FileId> = public::origins(diary, as_of);
+    let check = |path: &str, bytes: &[u8]| gate.faults(path, bytes, origins.get(path).copied(), &read.sources);
+    let progress = progress_bar(site.len() + office.len());
+    let done = press::press(out, &site, &office, &check, &|| progress.inc(1));
+    progress.finish_and_clear();
+    done
+}
+
+/// Shown on a terminal only, and only once the work is long.
+fn progress_bar(files: usize) -> ProgressBar {
+    const FEW: usize = 2_000;
+    if files < FEW {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(files as u64);
+    let style = ProgressStyle::with_template("Pressing {bar:32} {pos} of {len} files").expect("a template that holds");
+    bar.set_style(style);
+    bar.enable_steady_tick(Duration::from_millis(200));
+    bar
+}
+
+/// Tells what is wrong; nothing was written.
+fn stop(shared: &Shared, read: &Read) -> Result<Exit, Failure> {
+    let errors: Vec<Diagnostic> = read.diagnostics.iter().filter(|d| d.level == Level::Error).cloned().collect();
+    shared.tell(&read.diagnostics, &read.sources)?;
+    shared.tell_line(&format!(
+        "Nothing was written: mend the {} first.",
+        if errors.len() == 1 { "error" } else { "errors" }
+    ))?;
+    Ok(Exit::DiaryHasErrors)
+}
+
+/// What was made, what stayed private and why, and where to look.
+fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
+    let diary = &read.diary;
+    let mut text = String::new();
+    let mut say = |line: &str| writeln!(text, "{line}").expect("writing to a String");
+    if let Some(note) = &done.note {
+        say(note);
+    }
+    let public_jobs = diary.jobs.iter().filter(|job| job.publish.is_public(as_of)).count();
+    let public_pages = diary.pages.iter().filter(|page| page.publish.is_public(as_of)).count();
+    let held: usize = diary
+        .jobs
+        .iter()
+        .map(|job| job.publish)
+        .chain(diary.pages.iter().map(|page| page.publish))
+        .filter(|publish| matches!(publish, Publish::On(date) if *date > as_of))
+        .count();
+    let private_jobs = diary.jobs.iter().filter(|job| job.publish == Publish::Never).count();
+    let blocks: usize = diary.jobs.iter().map(|job| job.body.private.len()).sum();
+    say(&format!(
+        "Pressed {}: {} and {} for readers, {} in the office book.",
+        plural(diary.jobs.len(), "job"),
+        plural(public_jobs, "write-up"),
+        plural(public_pages, "other page"),
+        plural(done.office_files, "file"),
+    ));
+    if done.written.is_empty() && done.swept.is_empty() {
+        say("Nothing had changed.");
+    } else {
+        let swept = if done.swept.is_empty() {
+            String::new()
+        } else {
+            format!(", {} swept", plural(done.swept.len(), "stale file"))
+        };
+        let files = done.site_files + done.office_files;
+        say(&format!("Wrote {} of {}{swept}.", done.written.len(), plural(files, "file")));
+    }
+    let mut kept = vec![format!("{} that {} not say publish", plural(private_jobs, "job"), if private_jobs == 1 { "does" } else { "do" })];
+    if held > 0 {
+        kept.push(format!("{} held back until {} day", plural(held, "page"), if held == 1 { "its" } else { "their" }));
+    }
+    if blocks > 0 {
+        kept.push(plural(blocks, "private block"));
+    }
+    say(&format!(
+        "Kept private: {}; and of every job its ref, client, place, dates and amounts.",
+        kept.join(", ")
+    ));
+    say("");
+    say(&format!("For readers:  {}", out.join("site").join("index.html").display()));
+    say(&format!("For you only: {}", out.join("office").join("index.html").display()));
+    text
+}

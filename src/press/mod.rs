@@ -1,0 +1,254 @@
+//! What must be made, what has changed; writes it whole, sweeps what is stale, keeps the ledger.
+//!
+//! Works on outputs, each a path, the digest of its view and a way to make its bytes. Knows nothing of diaries
+//! or templates, and writes nothing outside its own folder.
+
+mod ledger;
+mod write;
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
+
+use crate::diagnose::Diagnostic;
+use crate::pages::{Output, Rank};
+
+use ledger::{Entry, Ledger};
+use write::Folder;
+
+/// Which half of `out/` a file belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Half {
+    /// `out/site`: readers see it; every byte passes the leak gate.
+    Site,
+    /// `out/office`: nobody else sees it.
+    Office,
+}
+
+impl Half {
+    fn folder(self) -> &'static str {
+        match self {
+            Half::Site => "site",
+            Half::Office => "office",
+        }
+    }
+}
+
+/// The machine failed: disk, permission, another press.
+#[derive(Debug)]
+pub enum PressError {
+    /// A file or folder could not be read or written.
+    Io {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        cause: io::Error,
+    },
+    /// A folder of `out/` leads somewhere else.
+    LeadsOut {
+        /// Which.
+        path: PathBuf,
+    },
+    /// Another press is at work in the same folder.
+    Busy {
+        /// Which folder.
+        out: PathBuf,
+    },
+    /// The folder to write to is, or holds, the diary itself.
+    InDiary {
+        /// Which.
+        out: PathBuf,
+    },
+}
+
+impl fmt::Display for PressError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            PressError::Io { path, cause } => write!(f, "{}: {cause}", path.display()),
+            PressError::LeadsOut { path } => write!(
+                f,
+                "{} is a link that leads out of the folder that is written to. Delete it and press again",
+                path.display()
+            ),
+            PressError::Busy { out } => write!(
+                f,
+                "another press is at work in {}. Wait for it to end and press again",
+                out.display()
+            ),
+            PressError::InDiary { out } => write!(
+                f,
+                "{} cannot be written to: press would write among the logs. Give another folder with --out",
+                out.display()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for PressError {}
+
+/// Why nothing was written, or not everything.
+#[derive(Debug)]
+pub enum Stopped {
+    /// A page could not be made, or would have shown a private word: nothing was written.
+    Diagnostics(Vec<Diagnostic>),
+    /// The machine failed.
+    Machine(PressError),
+}
+
+impl From<PressError> for Stopped {
+    fn from(error: PressError) -> Self {
+        Stopped::Machine(error)
+    }
+}
+
+/// What a press did.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Done {
+    /// Files of the site.
+    pub site_files: usize,
+    /// Files of the office book.
+    pub office_files: usize,
+    /// Paths below `out/` that were made anew, in order.
+    pub written: Vec<String>,
+    /// Paths below `out/` that were swept, in order.
+    pub swept: Vec<String>,
+    /// Said once: the ledger could not be used and everything was made anew.
+    pub note: Option<String>,
+}
+
+/// Looks at a page before it is written: the leak gate.
+pub type Check<'a> = dyn Fn(&str, &[u8]) -> Vec<Diagnostic> + Sync + 'a;
+/// Told after each file that is made or passed over.
+pub type Tick<'a> = dyn Fn() + Sync + 'a;
+
+/// Brings `out` up to date with `site` and `office`. Every changed page of the site is made and checked before
+/// the first byte is written.
+///
+/// # Errors
+/// [`Stopped::Diagnostics`] leaves `out` exactly as it was; [`Stopped::Machine`] leaves whole files, and the next
+/// press mends the rest.
+pub fn press(
+    out: &Path,
+    site: &[Output<'_>],
+    office: &[Output<'_>],
+    check: &Check<'_>,
+    tick: &Tick<'_>,
+) -> Result<Done, Stopped> {
+    let folder = Folder::open(out)?;
+    let _lock = folder.lock()?;
+    let (before, note) = Ledger::read(&folder);
+
+    let all: Vec<Job<'_>> = plan(Half::Site, site).chain(plan(Half::Office, office)).collect();
+    let mut stale: Vec<&Job<'_>> = Vec::new();
+    for job in &all {
+        if before.holds(&job.path, job.output.digest) && folder.has(&job.path, before.length(&job.path)) {
+            tick();
+        } else {
+            stale.push(job);
+        }
+    }
+    let made = make_site(&stale, check, tick)?;
+
+    let kept: BTreeMap<&str, &Job<'_>> = all.iter().map(|job| (job.path.as_str(), job)).collect();
+    let swept: Vec<String> = before
+        .paths()
+        .filter(|path| !kept.contains_key(path))
+        .map(str::to_owned)
+        .collect();
+    let mut done = Done {
+        site_files: site.len(),
+        office_files: office.len(),
+        note,
+        ..Done::default()
+    };
+    if stale.is_empty() && swept.is_empty() && before.is_settled() {
+        return Ok(done);
+    }
+
+    let mut ledger = before;
+    ledger.intend(stale.iter().map(|job| job.path.clone()));
+    ledger.write(&folder)?;
+
+    let mut lengths = BTreeMap::new();
+    for rank in [Rank::Asset, Rank::Leaf, Rank::List] {
+        let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| job.output.rank == rank).collect();
+        let written: Result<Vec<(String, u64)>, Stopped> = of_rank
+            .par_iter()
+            .map(|job| {
+                let rendered;
+                let bytes = if let Some(bytes) = made.get(job.path.as_str()) {
+                    bytes
+                } else {
+                    rendered = (job.output.make)().map_err(|fault| Stopped::Diagnostics(vec![fault]))?;
+                    tick();
+                    &rendered
+                };
+                folder.put(&job.path, bytes)?;
+                Ok((job.path.clone(), bytes.len() as u64))
+            })
+            .collect();
+        lengths.extend(written?);
+    }
+    for path in &swept {
+        folder.sweep(path)?;
+    }
+    let entries = all.iter().map(|job| {
+        let length = lengths.get(&job.path).copied().unwrap_or_else(|| ledger.length(&job.path));
+        let digest = job.output.digest.to_hex().to_string();
+        (job.path.clone(), Entry { digest, length })
+    });
+    Ledger::settled(entries.collect()).write(&folder)?;
+    done.written = stale.iter().map(|job| job.path.clone()).collect();
+    done.written.sort_unstable();
+    done.swept = swept;
+    Ok(done)
+}
+
+/// An output with its path below `out/`.
+struct Job<'a> {
+    half: Half,
+    path: String,
+    output: &'a Output<'a>,
+}
+
+fn plan<'a>(half: Half, outputs: &'a [Output<'a>]) -> impl Iterator<Item = Job<'a>> {
+    outputs.iter().map(move |output| Job {
+        half,
+        path: format!("{}/{}", half.folder(), output.path),
+        output,
+    })
+}
+
+/// Makes and checks every stale page of the site; all faults together, in order of path.
+fn make_site(stale: &[&Job<'_>], check: &Check<'_>, tick: &Tick<'_>) -> Result<BTreeMap<String, Vec<u8>>, Stopped> {
+    let results: Vec<(String, Result<Vec<u8>, Vec<Diagnostic>>)> = stale
+        .par_iter()
+        .filter(|job| job.half == Half::Site)
+        .map(|job| {
+            let result = (job.output.make)().map_err(|fault| vec![fault]).and_then(|bytes| {
+                let faults = check(&job.output.path, &bytes);
+                if faults.is_empty() { Ok(bytes) } else { Err(faults) }
+            });
+            tick();
+            (job.path.clone(), result)
+        })
+        .collect();
+    let mut made = BTreeMap::new();
+    let mut faults = Vec::new();
+    for (path, result) in results {
+        match result {
+            Ok(bytes) => {
+                made.insert(path, bytes);
+            }
+            Err(more) => faults.extend(more),
+        }
+    }
+    if faults.is_empty() {
+        Ok(made)
+    } else {
+        Err(Stopped::Diagnostics(faults))
+    }
+}

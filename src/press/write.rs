@@ -1,0 +1,171 @@
+//! Files of `out/`: written whole under another name and renamed; deleted only by name. The one place that writes.
+
+use std::collections::BTreeSet;
+use std::fs::{self, File, TryLockError};
+use std::io::{self, Write as _};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Mutex;
+
+use super::PressError;
+
+/// What a file is called until it is whole. Hidden, and of our own suffix, so that a sweep knows it.
+const PART: &str = ".daywork-part";
+
+/// The folder that press writes to.
+pub struct Folder {
+    root: PathBuf,
+    real: PathBuf,
+    /// Folders already made and found to lie within.
+    known: Mutex<BTreeSet<PathBuf>>,
+}
+
+impl Folder {
+    /// Opens `out`, making it where it is not there.
+    ///
+    /// # Errors
+    /// The disk refuses, or `out` is a diary's own folder.
+    pub fn open(out: &Path) -> Result<Self, PressError> {
+        if out.join("diary.yaml").exists() {
+            return Err(PressError::InDiary { out: out.to_owned() });
+        }
+        fs::create_dir_all(out).map_err(|cause| io_error(out, cause))?;
+        let real = out.canonicalize().map_err(|cause| io_error(out, cause))?;
+        Ok(Folder {
+            root: out.to_owned(),
+            real,
+            known: Mutex::default(),
+        })
+    }
+
+    /// Takes the lock of this folder for as long as the value lives. The system lets go of it when the process
+    /// ends, however it ends.
+    ///
+    /// # Errors
+    /// Another press holds it.
+    pub fn lock(&self) -> Result<File, PressError> {
+        let path = self.root.join("ledger/lock");
+        self.make_parent(&path)?;
+        let file = File::options()
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .open(&path)
+            .map_err(|cause| io_error(&path, cause))?;
+        match file.try_lock() {
+            Ok(()) => Ok(file),
+            Err(TryLockError::WouldBlock) => Err(PressError::Busy {
+                out: self.root.clone(),
+            }),
+            // A disk without locks (some network drives) is no reason not to press.
+            Err(TryLockError::Error(cause)) if cause.kind() == io::ErrorKind::Unsupported => Ok(file),
+            Err(TryLockError::Error(cause)) => Err(io_error(&path, cause)),
+        }
+    }
+
+    /// The bytes at a path; `None` where there are none that can be read.
+    pub fn get(&self, path: &str) -> Option<Vec<u8>> {
+        fs::read(self.root.join(path)).ok()
+    }
+
+    /// Whether a file of this length stands at a path.
+    pub fn has(&self, path: &str, length: u64) -> bool {
+        self.root
+            .join(path)
+            .symlink_metadata()
+            .is_ok_and(|metadata| metadata.is_file() && metadata.len() == length)
+    }
+
+    /// Writes a file whole: under another name beside it, then renamed over it.
+    ///
+    /// # Errors
+    /// The disk refuses, or the path leads out of the folder.
+    pub fn put(&self, path: &str, bytes: &[u8]) -> Result<(), PressError> {
+        let target = self.inside(path)?;
+        self.make_parent(&target)?;
+        let part = part_of(&target);
+        let written = write_part(&part, bytes).and_then(|()| fs::rename(&part, &target));
+        written.map_err(|cause| {
+            // What could not be finished is not left behind; that it cannot be deleted either changes nothing.
+            let _ = fs::remove_file(&part);
+            io_error(&target, cause)
+        })
+    }
+
+    /// Deletes a file that press wrote, what a killed press left of it, and folders that are empty without it.
+    ///
+    /// # Errors
+    /// The disk refuses. A file already gone is no error.
+    pub fn sweep(&self, path: &str) -> Result<(), PressError> {
+        // A ledger that names a path outside was not written by press.
+        let Ok(target) = self.inside(path) else {
+            return Ok(());
+        };
+        for file in [part_of(&target), target.clone()] {
+            match fs::remove_file(&file) {
+                Ok(()) => {}
+                Err(cause) if matches!(cause.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {}
+                Err(cause) => return Err(io_error(&file, cause)),
+            }
+        }
+        let mut folder = target.parent();
+        while let Some(empty) = folder.filter(|folder| *folder != self.root && fs::remove_dir(folder).is_ok()) {
+            folder = empty.parent();
+        }
+        Ok(())
+    }
+
+    /// The place of a path below the folder; plain names only.
+    fn inside(&self, path: &str) -> Result<PathBuf, PressError> {
+        let plain = Path::new(path)
+            .components()
+            .all(|part| matches!(part, Component::Normal(_)));
+        let target = self.root.join(path);
+        if plain && !path.is_empty() {
+            Ok(target)
+        } else {
+            Err(PressError::LeadsOut { path: target })
+        }
+    }
+
+    fn make_parent(&self, target: &Path) -> Result<(), PressError> {
+        let parent = target.parent().unwrap_or(&self.root);
+        let mut known = self.known.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        if known.contains(parent) {
+            return Ok(());
+        }
+        fs::create_dir_all(parent).map_err(|cause| io_error(parent, cause))?;
+        let real = parent.canonicalize().map_err(|cause| io_error(parent, cause))?;
+        if !real.starts_with(&self.real) {
+            return Err(PressError::LeadsOut {
+                path: parent.to_owned(),
+            });
+        }
+        known.insert(parent.to_owned());
+        Ok(())
+    }
+}
+
+/// The name beside a target under which it is written.
+fn part_of(target: &Path) -> PathBuf {
+    let name = target.file_name().unwrap_or_default().to_string_lossy();
+    target.with_file_name(format!(".{name}{PART}"))
+}
+
+fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = File::create(part)?;
+    file.write_all(bytes)?;
+    // Whatever the machine's habit, a page can be read by the web server and written by its owner.
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        file.set_permissions(fs::Permissions::from_mode(0o644))?;
+    }
+    Ok(())
+}
+
+fn io_error(path: &Path, cause: io::Error) -> PressError {
+    PressError::Io {
+        path: path.to_owned(),
+        cause,
+    }
+}
