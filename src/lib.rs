@@ -7,5 +7,7 @@ pub mod model;
 
 pub mod diary;
 
+pub mod numbers;
+
 pub mod office;
 pub mod public;
