@@ -40,7 +40,13 @@ pub fn report<'a>(diagnostics: &'a [Diagnostic], sources: &'a Sources) -> Inspec
     let (errors, warnings) = counts(diagnostics);
     let mut sorted: Vec<&Diagnostic> = diagnostics.iter().collect();
     sorted.sort_by(|a, b| {
-        let key = |d: &Diagnostic| (sources.path(d.span.file).to_owned(), d.span.start, d.code.as_str());
+        let key = |d: &Diagnostic| {
+            (
+                sources.path(d.span.file).to_owned(),
+                d.span.start,
+                d.code.as_str(),
+            )
+        };
         key(a).cmp(&key(b))
     });
     InspectJson {

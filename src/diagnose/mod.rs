@@ -96,9 +96,7 @@ pub fn put_in_order(diagnostics: &mut Vec<Diagnostic>, sources: &Sources) {
                 d.code.as_str(),
             )
         };
-        key(a)
-            .cmp(&key(b))
-            .then_with(|| a.message.cmp(&b.message))
+        key(a).cmp(&key(b)).then_with(|| a.message.cmp(&b.message))
     });
     diagnostics.dedup();
 }

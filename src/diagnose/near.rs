@@ -14,7 +14,12 @@ where
     let allowed = (typed.chars().count() / 3).clamp(1, 3);
     candidates
         .into_iter()
-        .map(|candidate| (strsim::damerau_levenshtein(&typed, &fold(candidate)), candidate))
+        .map(|candidate| {
+            (
+                strsim::damerau_levenshtein(&typed, &fold(candidate)),
+                candidate,
+            )
+        })
         .filter(|(distance, _)| *distance <= allowed)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)

@@ -55,7 +55,9 @@ pub struct Sources {
 impl Sources {
     /// Takes in a file and gives it its id.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<Arc<str>>) -> FileId {
-        let id = FileId(u32::try_from(self.files.len()).expect("fewer than four thousand million files"));
+        let id = FileId(
+            u32::try_from(self.files.len()).expect("fewer than four thousand million files"),
+        );
         self.files.push(Source {
             path: path.into(),
             text: text.into(),
@@ -104,7 +106,8 @@ impl Sources {
         let mut line = 1;
         let mut line_start = 0;
         for (index, &b) in bytes.iter().enumerate() {
-            let ends_line = b == b'\n' || (b == b'\r' && text.as_bytes().get(index + 1) != Some(&b'\n'));
+            let ends_line =
+                b == b'\n' || (b == b'\r' && text.as_bytes().get(index + 1) != Some(&b'\n'));
             if ends_line {
                 line += 1;
                 line_start = index + 1;

@@ -68,16 +68,31 @@ pub fn render_one(diagnostic: &Diagnostic, sources: &Sources, colour: Colour) ->
     let place = place(diagnostic.span, sources);
     let message = shown(&diagnostic.message);
     writeln!(out, "{bold}{place}: {word}{message}.{reset}").expect("writing to a String");
-    draw_line(&mut out, diagnostic.span, None, sources, diagnostic.level, colour);
+    draw_line(
+        &mut out,
+        diagnostic.span,
+        None,
+        sources,
+        diagnostic.level,
+        colour,
+    );
     for (span, label) in &diagnostic.also {
-        draw_line(&mut out, *span, Some((diagnostic.span, label)), sources, diagnostic.level, colour);
+        draw_line(
+            &mut out,
+            *span,
+            Some((diagnostic.span, label)),
+            sources,
+            diagnostic.level,
+            colour,
+        );
     }
     let help = shown(&diagnostic.help);
     let code = format!("({})", diagnostic.code);
     // The code stands at the right of the last line where there is room, else on a line of its own.
     let last = help.lines().last().unwrap_or_default().chars().count();
     if help.is_empty() {
-        writeln!(out, "{code:>width$}", width = CODE_COLUMN + code.len()).expect("writing to a String");
+        writeln!(out, "{code:>width$}", width = CODE_COLUMN + code.len())
+            .expect("writing to a String");
     } else if last + 2 <= CODE_COLUMN {
         let pad = CODE_COLUMN - last;
         writeln!(out, "{help}{:pad$}{code}", "").expect("writing to a String");
@@ -163,7 +178,9 @@ fn marked_line(text: &str, span: Span, sources: &Sources) -> Option<(String, Ran
     };
     let start = floor(span.start as usize);
     let line_start = text[..start].rfind(['\n', '\r']).map_or(0, |at| at + 1);
-    let line_end = text[start..].find(['\n', '\r']).map_or(text.len(), |at| start + at);
+    let line_end = text[start..]
+        .find(['\n', '\r'])
+        .map_or(text.len(), |at| start + at);
     let end = floor(span.end as usize).clamp(start, line_end);
     let (line_number, _) = sources.line_and_column(span.file, span.start);
     // A byte-order mark has no width; drawn, it would push the mark aside.

@@ -44,7 +44,9 @@ fn read_one(reader: &mut Reader<'_>, key: &At<String>, node: &Node) -> Option<Cl
         phone: private("phone"),
         note: private("note"),
         role,
-        allow: fields.get("allow").map_or_else(Vec::new, |node| reader.texts(node)),
+        allow: fields
+            .get("allow")
+            .map_or_else(Vec::new, |node| reader.texts(node)),
         key: key.clone(),
         span: key.span,
     })

@@ -12,7 +12,9 @@ use super::job;
 /// Checks the whole diary. `paths` holds every file of the diary that a link may name.
 pub fn check(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {
     refs(diary, diagnostics);
-    let mut reader = Reader { faults: diagnostics };
+    let mut reader = Reader {
+        faults: diagnostics,
+    };
     for job in &diary.jobs {
         job::check_client(&mut reader, job, &diary.clients);
     }
@@ -42,20 +44,32 @@ fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
         let Some(led_to) = job.led_to.as_ref().map(crate::model::Private::in_office) else {
             continue;
         };
-        if by_ref.contains_key(&led_to.to_lowercase()) && *led_to.value != *job.reference.in_office().value {
+        if by_ref.contains_key(&led_to.to_lowercase())
+            && *led_to.value != *job.reference.in_office().value
+        {
             continue;
         }
-        let refs = diary.jobs.iter().map(|job| job.reference.in_office().value.as_str());
+        let refs = diary
+            .jobs
+            .iter()
+            .map(|job| job.reference.in_office().value.as_str());
         let message = if led_to.value == job.reference.in_office().value {
             "for names this very log".to_owned()
         } else {
             format!("no log has the ref {}", led_to.value)
         };
         let help = match nearest(led_to, refs) {
-            Some(near) if near != led_to.value => format!("Write {near}, or the ref of the job that this call-out led to."),
+            Some(near) if near != led_to.value => {
+                format!("Write {near}, or the ref of the job that this call-out led to.")
+            }
             _ => "Write the ref of the job that this call-out led to.".to_owned(),
         };
-        diagnostics.push(Diagnostic::error(Code::UnknownRef, led_to.span, message, help));
+        diagnostics.push(Diagnostic::error(
+            Code::UnknownRef,
+            led_to.span,
+            message,
+            help,
+        ));
     }
 }
 
@@ -68,20 +82,28 @@ struct Place<'a> {
 }
 
 fn addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
-    let jobs = diary.jobs.iter().filter(|job| job.publish != Publish::Never).map(|job| Place {
-        section: Section::WriteUps,
-        slug: &job.slug,
-        title: &job.title,
-        span: job.title.span,
-    });
-    let pages = diary.pages.iter().filter(|page| page.publish != Publish::Never).filter_map(|page| {
-        Some(Place {
-            section: page.section()?,
-            slug: &page.slug,
-            title: &page.title,
-            span: page.title.span,
-        })
-    });
+    let jobs = diary
+        .jobs
+        .iter()
+        .filter(|job| job.publish != Publish::Never)
+        .map(|job| Place {
+            section: Section::WriteUps,
+            slug: &job.slug,
+            title: &job.title,
+            span: job.title.span,
+        });
+    let pages = diary
+        .pages
+        .iter()
+        .filter(|page| page.publish != Publish::Never)
+        .filter_map(|page| {
+            Some(Place {
+                section: page.section()?,
+                slug: &page.slug,
+                title: &page.title,
+                span: page.title.span,
+            })
+        });
     let mut taken: HashMap<(Section, &str), Place<'_>> = HashMap::new();
     let all: Vec<Place<'_>> = jobs.chain(pages).collect();
     for place in all {
@@ -131,16 +153,35 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
         .jobs
         .iter()
         .map(|job| (job.publish != Publish::Never, &job.body))
-        .chain(diary.pages.iter().map(|page| (page.publish != Publish::Never, &page.body)));
+        .chain(
+            diary
+                .pages
+                .iter()
+                .map(|page| (page.publish != Publish::Never, &page.body)),
+        );
     for (public, body) in bodies {
         for link in &body.links {
-            check_link(link, public && !link.private, &targets, diary, paths, diagnostics);
+            check_link(
+                link,
+                public && !link.private,
+                &targets,
+                diary,
+                paths,
+                diagnostics,
+            );
         }
     }
     for page in &diary.pages {
         if let PageKind::Answer(answer) = &page.kind {
             for link in &answer.about {
-                check_link(link, page.publish != Publish::Never, &targets, diary, paths, diagnostics);
+                check_link(
+                    link,
+                    page.publish != Publish::Never,
+                    &targets,
+                    diary,
+                    paths,
+                    diagnostics,
+                );
             }
         }
     }
@@ -158,7 +199,9 @@ fn check_link(
         if !diary.drawings.contains_key(&link.path) && !paths.contains_key(&link.path) {
             let help = match nearest_path(&link.path, diary.drawings.keys().map(String::as_str)) {
                 Some(near) => format!("There is {near}."),
-                None => "Put the drawing in the folder beside the log, or correct its name.".to_owned(),
+                None => {
+                    "Put the drawing in the folder beside the log, or correct its name.".to_owned()
+                }
             };
             diagnostics.push(Diagnostic::error(
                 Code::BadPicture,
@@ -189,7 +232,10 @@ fn check_link(
         diagnostics.push(Diagnostic::warning(
             Code::LinkToPrivate,
             link.span,
-            format!("readers cannot see {}: the link will show as plain words", link.path),
+            format!(
+                "readers cannot see {}: the link will show as plain words",
+                link.path
+            ),
             "Publish it, or take the link out.",
         ));
     }

@@ -42,19 +42,37 @@ impl<'t> Fields<'t> {
 
 impl Reader<'_> {
     /// Keeps an error.
-    pub fn error(&mut self, code: Code, span: Span, message: impl Into<String>, help: impl Into<String>) {
-        self.faults.push(Diagnostic::error(code, span, message, help));
+    pub fn error(
+        &mut self,
+        code: Code,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.faults
+            .push(Diagnostic::error(code, span, message, help));
     }
 
     /// Keeps a warning.
-    pub fn warning(&mut self, code: Code, span: Span, message: impl Into<String>, help: impl Into<String>) {
-        self.faults.push(Diagnostic::warning(code, span, message, help));
+    pub fn warning(
+        &mut self,
+        code: Code,
+        span: Span,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.faults
+            .push(Diagnostic::warning(code, span, message, help));
     }
 
     /// A map with only known keys; unknown keys and keys without a value are told. `what` names it: `a visit`.
     pub fn fields<'t>(&mut self, node: &'t Node, what: &str, keys: &[&str]) -> Option<Fields<'t>> {
         let Value::Map(entries) = &node.value else {
-            self.wrong_shape(node, &format!("{what} is written as keys with values"), &example(keys));
+            self.wrong_shape(
+                node,
+                &format!("{what} is written as keys with values"),
+                &example(keys),
+            );
             return None;
         };
         for (key, value) in entries {
@@ -80,18 +98,37 @@ impl Reader<'_> {
         let help = match nearest(&key.value, keys.iter().copied()) {
             Some(near) => format!("Write {near}."),
             // `{what: sockets, two of them}`: the comma began a new key.
-            None if value.is_empty() => "Text that holds a comma goes in quotes inside brackets.".to_owned(),
+            None if value.is_empty() => {
+                "Text that holds a comma goes in quotes inside brackets.".to_owned()
+            }
             None => format!("The keys of {what} are {}.", keys.join(", ")),
         };
-        self.error(Code::UnknownKey, key.span, format!("there is no key called {name} in {what}"), help);
+        self.error(
+            Code::UnknownKey,
+            key.span,
+            format!("there is no key called {name} in {what}"),
+            help,
+        );
     }
 
     fn wrong_shape(&mut self, node: &Node, message: &str, help: &str) {
-        self.error(Code::WrongShape, node.span, format!("{message}, and this is {}", node.shape()), help);
+        self.error(
+            Code::WrongShape,
+            node.span,
+            format!("{message}, and this is {}", node.shape()),
+            help,
+        );
     }
 
     /// A required value; its absence is told at `span`.
-    pub fn required<'t>(&mut self, fields: &Fields<'t>, key: &str, what: &str, span: Span, help: &str) -> Option<&'t Node> {
+    pub fn required<'t>(
+        &mut self,
+        fields: &Fields<'t>,
+        key: &str,
+        what: &str,
+        span: Span,
+        help: &str,
+    ) -> Option<&'t Node> {
         let found = fields.get(key);
         if found.is_none() {
             self.error(Code::MissingKey, span, format!("{what} has no {key}"), help);
@@ -102,7 +139,10 @@ impl Reader<'_> {
     /// Text, its runs of spaces and line ends folded.
     pub fn text(&mut self, node: &Node) -> Option<At<String>> {
         let (text, _) = self.scalar(node, "text")?;
-        Some(At::new(text.split_whitespace().collect::<Vec<_>>().join(" "), node.span))
+        Some(At::new(
+            text.split_whitespace().collect::<Vec<_>>().join(" "),
+            node.span,
+        ))
     }
 
     /// The written text of one value, and whether it is without quotes.
@@ -134,11 +174,14 @@ impl Reader<'_> {
 
     /// A list of texts; empty items are told.
     pub fn texts(&mut self, node: &Node) -> Vec<At<String>> {
-        self.list(node, "Write them in brackets with commas between: [one, two].")
-            .iter()
-            .filter_map(|item| self.text(item))
-            .filter(|text| !text.is_empty())
-            .collect()
+        self.list(
+            node,
+            "Write them in brackets with commas between: [one, two].",
+        )
+        .iter()
+        .filter_map(|item| self.text(item))
+        .filter(|text| !text.is_empty())
+        .collect()
     }
 
     /// `true` or `false`, and nothing that merely looks like it.
@@ -170,7 +213,12 @@ impl Reader<'_> {
             Some(near) => format!("Write {near}."),
             None => format!("Write one of {}.", all.join(", ")),
         };
-        self.error(Code::UnknownWord, node.span, format!("{} is no {what}", shorten(text)), help);
+        self.error(
+            Code::UnknownWord,
+            node.span,
+            format!("{} is no {what}", shorten(text)),
+            help,
+        );
         None
     }
 
@@ -194,9 +242,16 @@ impl Reader<'_> {
             None => {
                 let help = match suggest_clock(text) {
                     Some(time) => format!("Write {time}."),
-                    None => "Write hours, a colon and two figures of minutes: 8:15 or 17:00.".to_owned(),
+                    None => {
+                        "Write hours, a colon and two figures of minutes: 8:15 or 17:00.".to_owned()
+                    }
                 };
-                self.error(Code::BadClock, node.span, format!("{} is no clock time", shorten(text)), help);
+                self.error(
+                    Code::BadClock,
+                    node.span,
+                    format!("{} is no clock time", shorten(text)),
+                    help,
+                );
                 None
             }
         }
@@ -250,10 +305,17 @@ impl Reader<'_> {
         let typed = shorten(text);
         let help = match error {
             MoneyError::OneFigure => format!("Write {text}0 if that is meant."),
-            MoneyError::Negative => "Write what was charged; an allowance comes off the amount itself.".to_owned(),
+            MoneyError::Negative => {
+                "Write what was charged; an allowance comes off the amount itself.".to_owned()
+            }
             _ => "Write pounds and pence: 504.00, or 1,504.00.".to_owned(),
         };
-        self.error(Code::BadMoney, node.span, format!("{typed} is no amount of money: {error}"), help);
+        self.error(
+            Code::BadMoney,
+            node.span,
+            format!("{typed} is no amount of money: {error}"),
+            help,
+        );
         None
     }
 
@@ -358,7 +420,10 @@ fn suggest_clock(text: &str) -> Option<String> {
         (lower.trim(), 0)
     };
     let digits: String = figures.chars().filter(char::is_ascii_digit).collect();
-    let separators = figures.chars().filter(|c| matches!(c, '.' | ':' | ' ')).count();
+    let separators = figures
+        .chars()
+        .filter(|c| matches!(c, '.' | ':' | ' '))
+        .count();
     if digits.len() + separators != figures.chars().count() || separators > 1 {
         return None;
     }
@@ -370,7 +435,11 @@ fn suggest_clock(text: &str) -> Option<String> {
         }
         _ => return None,
     };
-    let hours = if hours == 12 && lower.ends_with('m') { add } else { hours + add };
+    let hours = if hours == 12 && lower.ends_with('m') {
+        add
+    } else {
+        hours + add
+    };
     let time = Time::new(hours, minutes, 0, 0).ok()?;
     Some(time.strftime("%H:%M").to_string())
 }
@@ -414,26 +483,40 @@ fn suggest_date(text: &str) -> Option<Date> {
         .collect::<Option<_>>()?;
     let [a, b, c] = parts[..] else { return None };
     let (year, month, day) = if a > 31 { (a, b, c) } else { (c, b, a) };
-    let year = if (0..100).contains(&year) { year + 2000 } else { year };
+    let year = if (0..100).contains(&year) {
+        year + 2000
+    } else {
+        year
+    };
     Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
 }
 
 /// A first line that shows the shape: `Write {date: …, from: …}.`
 fn example(keys: &[&str]) -> String {
     let shown: Vec<String> = keys.iter().take(3).map(|key| format!("{key}: …")).collect();
-    format!("Write {{{}}}, or one key a line, stepped in.", shown.join(", "))
+    format!(
+        "Write {{{}}}, or one key a line, stepped in.",
+        shown.join(", ")
+    )
 }
 
 /// Text from a diary, short enough for a sentence.
 pub fn shorten(text: &str) -> String {
     const MOST: usize = 40;
-    let mut line = text.split(['\n', '\r']).next().unwrap_or_default().to_owned();
+    let mut line = text
+        .split(['\n', '\r'])
+        .next()
+        .unwrap_or_default()
+        .to_owned();
     if line.chars().count() > MOST {
         line = line.chars().take(MOST).chain(['…']).collect();
     }
-    if line.is_empty() { "an empty value".to_owned() } else { line }
+    if line.is_empty() {
+        "an empty value".to_owned()
+    } else {
+        line
+    }
 }
-
 
 #[cfg(test)]
 mod tests {
@@ -450,8 +533,18 @@ mod tests {
             let (_, help) = read_date(text).expect_err("not ISO");
             assert!(help.contains(meant), "{text}: {help}");
         }
-        assert!(read_date("2026-02-30").expect_err("no such day").0.contains("no such day"));
-        assert!(read_date("Tuesday").expect_err("no date").1.contains("year, month and day"));
+        assert!(
+            read_date("2026-02-30")
+                .expect_err("no such day")
+                .0
+                .contains("no such day")
+        );
+        assert!(
+            read_date("Tuesday")
+                .expect_err("no date")
+                .1
+                .contains("year, month and day")
+        );
     }
 
     #[test]

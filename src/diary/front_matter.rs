@@ -50,7 +50,9 @@ pub fn split(file: FileId, text: &str) -> Result<Parts, Diagnostic> {
 
 /// The line that begins at `start`, without its end.
 fn line_at(text: &str, start: usize) -> Range<usize> {
-    let end = text[start..].find(['\n', '\r']).map_or(text.len(), |at| start + at);
+    let end = text[start..]
+        .find(['\n', '\r'])
+        .map_or(text.len(), |at| start + at);
     start..end
 }
 
@@ -80,7 +82,10 @@ mod tests {
     #[test]
     fn every_line_end_and_a_byte_order_mark_split_alike() {
         assert_eq!(parts("---\na: 1\n---\nBody"), Ok((Some("a: 1\n"), "Body")));
-        assert_eq!(parts("---\r\na: 1\r\n---\r\nBody"), Ok((Some("a: 1\r\n"), "Body")));
+        assert_eq!(
+            parts("---\r\na: 1\r\n---\r\nBody"),
+            Ok((Some("a: 1\r\n"), "Body"))
+        );
         assert_eq!(parts("---\ra: 1\r---\rBody"), Ok((Some("a: 1\r"), "Body")));
         assert_eq!(parts("\u{feff}---\na: 1\n---\n"), Ok((Some("a: 1\n"), "")));
         assert_eq!(parts("--- \na: 1\n---"), Ok((Some("a: 1\n"), "")));

@@ -2,8 +2,8 @@
 
 use crate::diagnose::{Code, FileId, Span, nearest};
 use crate::model::{
-    At, Body, Charged, Client, Extra, Finding, FindingCode, Job, Material, Private, Publish, Quoted, Report, Settings,
-    Tenure, Told, job, page,
+    At, Body, Charged, Client, Extra, Finding, FindingCode, Job, Material, Private, Publish,
+    Quoted, Report, Settings, Tenure, Told, job, page,
 };
 
 use super::fields::{Fields, Reader, shorten};
@@ -11,15 +11,46 @@ use super::yaml::Node;
 use super::{reading, visit};
 
 const JOB_KEYS: &[&str] = &[
-    "title", "ref", "location", "client", "place", "tenure", "priced", "quoted", "charged", "uncharged", "visits",
-    "findings", "readings", "materials", "extras", "guarantee", "report", "for", "publish", "subjects", "series",
-    "video", "was", "coming",
+    "title",
+    "ref",
+    "location",
+    "client",
+    "place",
+    "tenure",
+    "priced",
+    "quoted",
+    "charged",
+    "uncharged",
+    "visits",
+    "findings",
+    "readings",
+    "materials",
+    "extras",
+    "guarantee",
+    "report",
+    "for",
+    "publish",
+    "subjects",
+    "series",
+    "video",
+    "was",
+    "coming",
 ];
 const FINDING_KEYS: &[&str] = &[
-    "what", "where", "code", "done", "told", "put_right", "refused", "visit", "private",
+    "what",
+    "where",
+    "code",
+    "done",
+    "told",
+    "put_right",
+    "refused",
+    "visit",
+    "private",
 ];
 const TOLD_KEYS: &[&str] = &["who", "on", "how"];
-const MATERIAL_KEYS: &[&str] = &["item", "count", "unit", "cost", "charge", "cost_for", "supplier"];
+const MATERIAL_KEYS: &[&str] = &[
+    "item", "count", "unit", "cost", "charge", "cost_for", "supplier",
+];
 const QUOTED_KEYS: &[&str] = &["hours", "labour", "materials", "parking", "basis", "on"];
 const EXTRA_KEYS: &[&str] = &["what", "labour", "agreed"];
 const AGREED_KEYS: &[&str] = &["who", "on"];
@@ -50,12 +81,27 @@ pub fn read(
     against: Against<'_>,
 ) -> Option<Job> {
     let fields = reader.fields(node, "a job log", JOB_KEYS)?;
-    let start = Span { end: node.span.start, ..node.span };
+    let start = Span {
+        end: node.span.start,
+        ..node.span
+    };
     let title = reader
-        .required(&fields, "title", "this log", start, "Write title: and a few words that say what the job was.")
+        .required(
+            &fields,
+            "title",
+            "this log",
+            start,
+            "Write title: and a few words that say what the job was.",
+        )
         .and_then(|node| reader.text(node));
     let reference = reader
-        .required(&fields, "ref", "this log", start, "Write ref: and the next free number, 2026-031 say.")
+        .required(
+            &fields,
+            "ref",
+            "this log",
+            start,
+            "Write ref: and the next free number, 2026-031 say.",
+        )
         .and_then(|node| read_ref(reader, node));
     let mut visits: Vec<_> = match reader.required(
         &fields,
@@ -83,43 +129,97 @@ pub fn read(
     };
     visit::put_in_order(&mut visits);
 
-    let text = |reader: &mut Reader<'_>, key: &str| fields.get(key).and_then(|node| reader.text(node));
+    let text =
+        |reader: &mut Reader<'_>, key: &str| fields.get(key).and_then(|node| reader.text(node));
     let location = text(reader, "location");
-    check_location(reader, location.as_ref(), title.as_ref(), start, against.settings);
-    let (publish, publish_span) = read_publish(reader, &fields, title.as_ref().map_or(start, |t| t.span));
+    check_location(
+        reader,
+        location.as_ref(),
+        title.as_ref(),
+        start,
+        against.settings,
+    );
+    let (publish, publish_span) =
+        read_publish(reader, &fields, title.as_ref().map_or(start, |t| t.span));
     let (guarantee_years, guarantee_not_in_it) = read_guarantee(reader, &fields);
     let job = Job {
         file,
         path: Private::new(path.to_owned()),
-        slug: title.as_ref().map(|title| page::slug(title)).unwrap_or_default(),
+        slug: title
+            .as_ref()
+            .map(|title| page::slug(title))
+            .unwrap_or_default(),
         location,
         client: text(reader, "client").map(Private::new),
         place: text(reader, "place").map(Private::new),
         tenure: fields
             .get("tenure")
             .and_then(|node| {
-                reader.word(node, "tenure", &[("rented", Tenure::Rented), ("owned", Tenure::Owned)])
+                reader.word(
+                    node,
+                    "tenure",
+                    &[("rented", Tenure::Rented), ("owned", Tenure::Owned)],
+                )
             })
             .map(|at| at.value),
         priced: text(reader, "priced").map(Private::new),
-        quoted: fields.get("quoted").and_then(|node| read_sum(reader, node, "a quote")).map(Private::new),
-        charged: fields.get("charged").and_then(|node| read_sum(reader, node, "a charge")).map(Private::new),
+        quoted: fields
+            .get("quoted")
+            .and_then(|node| read_sum(reader, node, "a quote"))
+            .map(Private::new),
+        charged: fields
+            .get("charged")
+            .and_then(|node| read_sum(reader, node, "a charge"))
+            .map(Private::new),
         uncharged: text(reader, "uncharged").map(Private::new),
-        findings: items(reader, &fields, "findings", "- what: Circuit chart missing", read_finding),
-        readings: items(reader, &fields, "readings", "- circuit: Ring, kitchen", reading::read),
-        materials: items(reader, &fields, "materials", "- item: Junction box", read_material),
-        extras: items(reader, &fields, "extras", "- what: label both outlets", read_extra),
+        findings: items(
+            reader,
+            &fields,
+            "findings",
+            "- what: Circuit chart missing",
+            read_finding,
+        ),
+        readings: items(
+            reader,
+            &fields,
+            "readings",
+            "- circuit: Ring, kitchen",
+            reading::read,
+        ),
+        materials: items(
+            reader,
+            &fields,
+            "materials",
+            "- item: Junction box",
+            read_material,
+        ),
+        extras: items(
+            reader,
+            &fields,
+            "extras",
+            "- what: label both outlets",
+            read_extra,
+        ),
         guarantee_years,
         guarantee_not_in_it,
-        report: fields.get("report").and_then(|node| read_report(reader, node)).map(Private::new),
+        report: fields
+            .get("report")
+            .and_then(|node| read_report(reader, node))
+            .map(Private::new),
         led_to: text(reader, "for").map(Private::new),
         publish,
         publish_span,
-        subjects: fields.get("subjects").map_or_else(Vec::new, |node| reader.texts(node)),
+        subjects: fields
+            .get("subjects")
+            .map_or_else(Vec::new, |node| reader.texts(node)),
         series: text(reader, "series"),
         video: text(reader, "video"),
-        was: fields.get("was").map_or_else(Vec::new, |node| reader.texts(node)),
-        coming: fields.get("coming").map_or_else(Vec::new, |node| reader.texts(node)),
+        was: fields
+            .get("was")
+            .map_or_else(Vec::new, |node| reader.texts(node)),
+        coming: fields
+            .get("coming")
+            .map_or_else(Vec::new, |node| reader.texts(node)),
         body,
         visits,
         title: title?,
@@ -152,7 +252,9 @@ fn read_ref(reader: &mut Reader<'_>, node: &Node) -> Option<At<String>> {
     let reference = reader.text(node)?;
     let fits = reference.len() <= 40
         && reference.starts_with(|c: char| c.is_ascii_alphanumeric())
-        && reference.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+        && reference
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || c == '-');
     if !fits {
         reader.error(
             Code::BadRef,
@@ -197,7 +299,11 @@ fn check_location(
 }
 
 /// `publish`: a date, `ready`, or absent.
-pub fn read_publish(reader: &mut Reader<'_>, fields: &Fields<'_>, otherwise: Span) -> (Publish, Span) {
+pub fn read_publish(
+    reader: &mut Reader<'_>,
+    fields: &Fields<'_>,
+    otherwise: Span,
+) -> (Publish, Span) {
     let Some(node) = fields.get("publish") else {
         return (Publish::Never, otherwise);
     };
@@ -208,7 +314,9 @@ pub fn read_publish(reader: &mut Reader<'_>, fields: &Fields<'_>, otherwise: Spa
         return (Publish::Ready, node.span);
     }
     if text.starts_with(|c: char| c.is_ascii_digit()) {
-        let publish = reader.date(node).map_or(Publish::Never, |date| Publish::On(date.value));
+        let publish = reader
+            .date(node)
+            .map_or(Publish::Never, |date| Publish::On(date.value));
         return (publish, node.span);
     }
     reader.error(
@@ -220,14 +328,19 @@ pub fn read_publish(reader: &mut Reader<'_>, fields: &Fields<'_>, otherwise: Spa
     (Publish::Never, node.span)
 }
 
-fn read_guarantee(reader: &mut Reader<'_>, fields: &Fields<'_>) -> (Option<At<u32>>, Option<At<String>>) {
+fn read_guarantee(
+    reader: &mut Reader<'_>,
+    fields: &Fields<'_>,
+) -> (Option<At<u32>>, Option<At<String>>) {
     let Some(fields) = fields
         .get("guarantee")
         .and_then(|node| reader.fields(node, "a guarantee", GUARANTEE_KEYS))
     else {
         return (None, None);
     };
-    let years = fields.get("years").and_then(|node| read_years(reader, node));
+    let years = fields
+        .get("years")
+        .and_then(|node| read_years(reader, node));
     let not_in_it = fields.get("not_in_it").and_then(|node| reader.text(node));
     (years, not_in_it)
 }
@@ -271,7 +384,13 @@ fn read_sum(reader: &mut Reader<'_>, node: &Node, what: &str) -> Option<Charged>
 fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
     let fields = reader.fields(node, "a finding", FINDING_KEYS)?;
     let what = reader
-        .required(&fields, "what", "this finding", node.span, "Write what was seen: what: Circuit chart missing.")
+        .required(
+            &fields,
+            "what",
+            "this finding",
+            node.span,
+            "Write what was seen: what: Circuit chart missing.",
+        )
         .and_then(|node| reader.text(node));
     let codes = [
         ("C1", FindingCode::C1),
@@ -282,10 +401,19 @@ fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
     ];
     let at = what.as_ref().map_or(node.span, |what| what.span);
     let code = reader
-        .required(&fields, "code", "this finding", at, "Write code: and one of C1, C2, C3, FI, note.")
+        .required(
+            &fields,
+            "code",
+            "this finding",
+            at,
+            "Write code: and one of C1, C2, C3, FI, note.",
+        )
         .and_then(|node| reader.word(node, "observation code", &codes));
     let truth = |reader: &mut Reader<'_>, key: &str| {
-        fields.get(key).and_then(|node| reader.truth(node)).unwrap_or_default()
+        fields
+            .get(key)
+            .and_then(|node| reader.truth(node))
+            .unwrap_or_default()
     };
     let refused = truth(reader, "refused");
     // A flag that cannot be read must not publish the finding: its error stops the press.
@@ -294,9 +422,15 @@ fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
         location: fields.get("where").and_then(|node| reader.text(node)),
         done: fields.get("done").and_then(|node| reader.text(node)),
         told: fields.get("told").and_then(|node| read_told(reader, node)),
-        put_right: fields.get("put_right").and_then(|node| reader.date(node)).map(Private::new),
+        put_right: fields
+            .get("put_right")
+            .and_then(|node| reader.date(node))
+            .map(Private::new),
         refused,
-        visit: fields.get("visit").and_then(|node| reader.date(node)).map(Private::new),
+        visit: fields
+            .get("visit")
+            .and_then(|node| reader.date(node))
+            .map(Private::new),
         private,
         what: what?,
         code: code?.value,
@@ -309,7 +443,10 @@ fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
     Some(Told {
         role: who.as_ref().and_then(|who| job::role(who)),
         who: who.map(Private::new),
-        on: fields.get("on").and_then(|node| reader.date(node)).map(Private::new),
+        on: fields
+            .get("on")
+            .and_then(|node| reader.date(node))
+            .map(Private::new),
         how: fields.get("how").and_then(|node| reader.text(node)),
         span: node.span,
     })
@@ -318,20 +455,41 @@ fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
 fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
     let fields = reader.fields(node, "a material", MATERIAL_KEYS)?;
     let item = reader
-        .required(&fields, "item", "this material", node.span, "Write what it is: item: Junction box.")
+        .required(
+            &fields,
+            "item",
+            "this material",
+            node.span,
+            "Write what it is: item: Junction box.",
+        )
         .and_then(|node| reader.text(node));
-    let count = fields.get("count").and_then(|node| reader.number(node, "a count", 0.0, MOST));
-    let for_all = fields
-        .get("cost_for")
-        .and_then(|node| reader.word(node, "way to say what a cost is for", &[("each", false), ("all", true)]));
+    let count = fields
+        .get("count")
+        .and_then(|node| reader.number(node, "a count", 0.0, MOST));
+    let for_all = fields.get("cost_for").and_then(|node| {
+        reader.word(
+            node,
+            "way to say what a cost is for",
+            &[("each", false), ("all", true)],
+        )
+    });
     let money = |reader: &mut Reader<'_>, key: &str| {
-        fields.get(key).and_then(|node| reader.money(node)).map(Private::new)
+        fields
+            .get(key)
+            .and_then(|node| reader.money(node))
+            .map(Private::new)
     };
     Some(Material {
         cost: money(reader, "cost"),
         charge: money(reader, "charge"),
-        unit: fields.get("unit").and_then(|node| reader.text(node)).map(|at| at.value),
-        supplier: fields.get("supplier").and_then(|node| reader.text(node)).map(Private::new),
+        unit: fields
+            .get("unit")
+            .and_then(|node| reader.text(node))
+            .map(|at| at.value),
+        supplier: fields
+            .get("supplier")
+            .and_then(|node| reader.text(node))
+            .map(Private::new),
         for_all: for_all.is_some_and(|at| at.value),
         counted: count.as_ref().map(|at| at.span),
         count: count.map_or(1.0, |at| at.value),
@@ -342,7 +500,13 @@ fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
 fn read_extra(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Extra>> {
     let fields = reader.fields(node, "an extra", EXTRA_KEYS)?;
     let what = reader
-        .required(&fields, "what", "this extra", node.span, "Write what was asked for: what: label both outlets.")
+        .required(
+            &fields,
+            "what",
+            "this extra",
+            node.span,
+            "Write what was asked for: what: label both outlets.",
+        )
         .and_then(|node| reader.text(node));
     let labour = fields.get("labour").and_then(|node| reader.money(node));
     let agreed = fields
@@ -379,7 +543,11 @@ fn finding_visits_exist(reader: &mut Reader<'_>, job: &Job) {
         .findings
         .iter()
         .filter_map(|finding| finding.visit.as_ref())
-        .chain(job.readings.iter().filter_map(|reading| reading.visit.as_ref()));
+        .chain(
+            job.readings
+                .iter()
+                .filter_map(|reading| reading.visit.as_ref()),
+        );
     for date in named {
         let date = date.in_office();
         if !visit::has_visit_on(&job.visits, date.value) {

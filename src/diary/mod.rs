@@ -115,7 +115,12 @@ fn read_found(found: Vec<Found>) -> Read {
         }
     }
     jobs.sort_by(|a, b| {
-        let key = |job: &Job| (job.reference.in_office().value.clone(), job.path.in_office().clone());
+        let key = |job: &Job| {
+            (
+                job.reference.in_office().value.clone(),
+                job.path.in_office().clone(),
+            )
+        };
         key(a).cmp(&key(b))
     });
     let diary = Diary {
@@ -148,7 +153,9 @@ enum Kind {
 }
 
 fn kind_of(path: &str) -> Kind {
-    let extension = path.rsplit_once('.').map(|(_, extension)| extension.to_lowercase());
+    let extension = path
+        .rsplit_once('.')
+        .map(|(_, extension)| extension.to_lowercase());
     let extension = extension.as_deref();
     match path.split('/').next() {
         Some("sheets") => Kind::Sheet,
@@ -180,12 +187,16 @@ fn take_in(
             let (code, message, help) = match why {
                 Unread::Link => (
                     Code::LinkOutside,
-                    "this is a link that leads out of the diary, in a circle, or nowhere".to_owned(),
+                    "this is a link that leads out of the diary, in a circle, or nowhere"
+                        .to_owned(),
                     "Put the file itself here, or delete the link.",
                 ),
                 Unread::TooLarge => (
                     Code::FileTooLarge,
-                    format!("this file is larger than {} MB", store::LARGEST_FILE / 1024 / 1024),
+                    format!(
+                        "this file is larger than {} MB",
+                        store::LARGEST_FILE / 1024 / 1024
+                    ),
                     "A log is a few kilobytes: split it, or move what does not belong in it.",
                 ),
                 Unread::TooDeep => (
@@ -239,11 +250,19 @@ fn take_in(
 }
 
 /// `diary.yaml`, or `None` where it is missing or holds an error: then nothing else is held against it.
-fn read_settings(texts: &[(FileId, String, Arc<str>)], diagnostics: &mut Vec<Diagnostic>) -> Option<Settings> {
+fn read_settings(
+    texts: &[(FileId, String, Arc<str>)],
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<Settings> {
     let (file, _, text) = texts.iter().find(|(_, path, _)| path == "diary.yaml")?;
     let before = diagnostics.len();
     let settings = match yaml::parse(*file, text, yaml_range(text), diagnostics) {
-        Some(node) => Some(settings::read(&mut Reader { faults: diagnostics }, &node)),
+        Some(node) => Some(settings::read(
+            &mut Reader {
+                faults: diagnostics,
+            },
+            &node,
+        )),
         None => {
             if diagnostics.len() == before {
                 diagnostics.push(Diagnostic::error(
@@ -256,7 +275,9 @@ fn read_settings(texts: &[(FileId, String, Arc<str>)], diagnostics: &mut Vec<Dia
             None
         }
     };
-    let broken = diagnostics[before..].iter().any(|fault| fault.level == Level::Error);
+    let broken = diagnostics[before..]
+        .iter()
+        .any(|fault| fault.level == Level::Error);
     settings.filter(|_| !broken)
 }
 
@@ -266,7 +287,12 @@ fn read_clients(
 ) -> Option<BTreeMap<String, crate::model::Client>> {
     let (file, _, text) = texts.iter().find(|(_, path, _)| path == "clients.yaml")?;
     let node = yaml::parse(*file, text, yaml_range(text), diagnostics)?;
-    Some(clients::read(&mut Reader { faults: diagnostics }, &node))
+    Some(clients::read(
+        &mut Reader {
+            faults: diagnostics,
+        },
+        &node,
+    ))
 }
 
 /// A whole YAML file, without a byte-order mark.
@@ -276,7 +302,12 @@ fn yaml_range(text: &str) -> std::ops::Range<usize> {
 }
 
 /// One Markdown file, on its own.
-fn read_piece(file: FileId, path: &str, text: &str, against: job::Against<'_>) -> (Piece, Vec<Diagnostic>) {
+fn read_piece(
+    file: FileId,
+    path: &str,
+    text: &str,
+    against: job::Against<'_>,
+) -> (Piece, Vec<Diagnostic>) {
     let mut faults = Vec::new();
     let is_job = path.starts_with("jobs/");
     if !is_job && page::kind_of(path).is_none() {
@@ -288,17 +319,23 @@ fn read_piece(file: FileId, path: &str, text: &str, against: job::Against<'_>) -
     };
     let body = body::read(file, text, parts.body, path, &mut faults);
     let before = faults.len();
-    let node = parts.yaml.clone().and_then(|yaml| yaml::parse(file, text, yaml, &mut faults));
+    let node = parts
+        .yaml
+        .clone()
+        .and_then(|yaml| yaml::parse(file, text, yaml, &mut faults));
     let broken = faults.len() > before && node.is_none();
     if broken {
         return (Piece::Nothing, faults);
     }
-    let mut reader = Reader { faults: &mut faults };
+    let mut reader = Reader {
+        faults: &mut faults,
+    };
     let piece = if is_job {
         read_job(&mut reader, file, path, text, node.as_ref(), body, against)
     } else {
         let heading = body::first_heading(file, text, parts.body);
-        page::read(&mut reader, file, path, node.as_ref(), heading, body).map(|page| Piece::Page(Box::new(page)))
+        page::read(&mut reader, file, path, node.as_ref(), heading, body)
+            .map(|page| Piece::Page(Box::new(page)))
     };
     (piece.unwrap_or(Piece::Nothing), faults)
 }

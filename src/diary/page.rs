@@ -1,14 +1,18 @@
 //! Guides, reviews, answers and `about.md`: front matter into a [`Page`].
 
 use crate::diagnose::{Code, FileId, Span};
-use crate::model::{Answer, Asked, At, Body, BodyLink, CameBy, Criterion, Page, PageKind, Review, page};
+use crate::model::{
+    Answer, Asked, At, Body, BodyLink, CameBy, Criterion, Page, PageKind, Review, page,
+};
 
 use super::body::resolve_link;
 use super::fields::{Fields, Reader};
 use super::job::read_publish;
 use super::yaml::Node;
 
-const SHARED: [&str; 7] = ["title", "publish", "subjects", "series", "video", "was", "coming"];
+const SHARED: [&str; 7] = [
+    "title", "publish", "subjects", "series", "video", "was", "coming",
+];
 const REVIEW: [&str; 4] = ["material", "came_by", "criteria", "kept"];
 const ANSWER: [&str; 2] = ["asked", "about"];
 
@@ -73,7 +77,9 @@ pub fn read(
         _ => PageKind::HowTo,
     };
     let title = title?;
-    let text = |reader: &mut Reader<'_>, key: &str| fields.as_ref()?.get(key).and_then(|node| reader.text(node));
+    let text = |reader: &mut Reader<'_>, key: &str| {
+        fields.as_ref()?.get(key).and_then(|node| reader.text(node))
+    };
     let texts = |reader: &mut Reader<'_>, key: &str| {
         fields
             .as_ref()
@@ -148,7 +154,10 @@ fn read_review(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Review {
             .and_then(|node| reader.word(node, "way to come by a thing", &ways)),
         criteria: fields.get("criteria").map_or_else(Vec::new, |node| {
             reader
-                .list(node, "Write each after a dash: - {name: Battery, verdict: lasts a week}.")
+                .list(
+                    node,
+                    "Write each after a dash: - {name: Battery, verdict: lasts a week}.",
+                )
                 .iter()
                 .filter_map(|node| {
                     let fields = reader.fields(node, "a point judged by", &["name", "verdict"])?;

@@ -7,7 +7,18 @@ use super::fields::{Fields, Reader};
 use super::yaml::{Node, Value};
 
 const READING_KEYS: &[&str] = &[
-    "circuit", "visit", "as_found", "device", "insulation", "zs", "ze", "r1_r2", "ring", "rcd", "pfc", "polarity",
+    "circuit",
+    "visit",
+    "as_found",
+    "device",
+    "insulation",
+    "zs",
+    "ze",
+    "r1_r2",
+    "ring",
+    "rcd",
+    "pfc",
+    "polarity",
 ];
 const DEVICE_KEYS: &[&str] = &["type", "rating"];
 const INSULATION_KEYS: &[&str] = &["at", "live_to_earth", "live_to_live"];
@@ -30,9 +41,17 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Option<Reading> {
     let reading = Reading {
         span: circuit.as_ref().map_or(node.span, |circuit| circuit.span),
         circuit: circuit.map(Private::new),
-        visit: fields.get("visit").and_then(|node| reader.date(node)).map(Private::new),
-        as_found: fields.get("as_found").and_then(|node| reader.truth(node)).unwrap_or_default(),
-        device: fields.get("device").and_then(|node| read_device(reader, node)),
+        visit: fields
+            .get("visit")
+            .and_then(|node| reader.date(node))
+            .map(Private::new),
+        as_found: fields
+            .get("as_found")
+            .and_then(|node| reader.truth(node))
+            .unwrap_or_default(),
+        device: fields
+            .get("device")
+            .and_then(|node| read_device(reader, node)),
         insulation: fields
             .get("insulation")
             .and_then(|node| reader.fields(node, "insulation", INSULATION_KEYS))
@@ -75,15 +94,24 @@ fn read_device(reader: &mut Reader<'_>, node: &Node) -> Option<At<Device>> {
         let kind: String = text.chars().take_while(char::is_ascii_alphabetic).collect();
         let rating = text[kind.len()..].trim();
         let help = if kind.is_empty() || rating.is_empty() {
-            "Write device: {type: B, rating: 32}; for a fuse the standard is its type, BS 3036 say.".to_owned()
+            "Write device: {type: B, rating: 32}; for a fuse the standard is its type, BS 3036 say."
+                .to_owned()
         } else {
             format!("Write device: {{type: {kind}, rating: {rating}}}.")
         };
-        reader.error(Code::WrongShape, node.span, "a device is written as its type and its rating", help);
+        reader.error(
+            Code::WrongShape,
+            node.span,
+            "a device is written as its type and its rating",
+            help,
+        );
         return None;
     }
     let fields = reader.fields(node, "a device", DEVICE_KEYS)?;
-    let kind = fields.get("type").and_then(|node| reader.text(node)).map(|at| at.value);
+    let kind = fields
+        .get("type")
+        .and_then(|node| reader.text(node))
+        .map(|at| at.value);
     let rating = fields
         .get("rating")
         .and_then(|node| reader.number(node, "a rating in amperes", 0.1, LARGEST_DEVICE))

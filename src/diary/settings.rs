@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use jiff::tz::TimeZone;
 
 use crate::diagnose::{Code, Span};
-use crate::model::{Minutes, Money, PriceBookItem, Private, Rates, Settings, TaskType, Trader, Unit, Year};
+use crate::model::{
+    Minutes, Money, PriceBookItem, Private, Rates, Settings, TaskType, Trader, Unit, Year,
+};
 
 use super::fields::{Fields, Reader, shorten};
 use super::job;
@@ -13,13 +15,29 @@ use super::visit::stand_in_zone;
 use super::yaml::{Node, Value};
 
 const KEYS: &[&str] = &[
-    "title", "trader", "site", "rates", "years", "locations", "tasks", "materials", "guarantee", "public",
+    "title",
+    "trader",
+    "site",
+    "rates",
+    "years",
+    "locations",
+    "tasks",
+    "materials",
+    "guarantee",
+    "public",
     "keep_private",
 ];
 const TRADER_KEYS: &[&str] = &["name", "trading_as", "phone", "email"];
 const SITE_KEYS: &[&str] = &["address", "language", "timezone"];
 const RATES_KEYS: &[&str] = &[
-    "currency", "hour", "day", "day_length", "call_out", "mile", "markup_percent", "vat_percent",
+    "currency",
+    "hour",
+    "day",
+    "day_length",
+    "call_out",
+    "mile",
+    "markup_percent",
+    "vat_percent",
 ];
 const YEAR_KEYS: &[&str] = &["from", "pay", "overheads", "weeks", "admin"];
 const TASK_KEYS: &[&str] = &["name", "unit", "also"];
@@ -63,15 +81,30 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     let Some(fields) = reader.fields(node, "diary.yaml", KEYS) else {
         return settings;
     };
-    let start = Span { end: node.span.start, ..node.span };
+    let start = Span {
+        end: node.span.start,
+        ..node.span
+    };
     if let Some(title) = reader
-        .required(&fields, "title", "diary.yaml", start, "Write title: and the name of the diary.")
+        .required(
+            &fields,
+            "title",
+            "diary.yaml",
+            start,
+            "Write title: and the name of the diary.",
+        )
         .and_then(|node| reader.text(node))
     {
         settings.title = title.value;
     }
     if let Some(fields) = part(reader, &fields, "trader", TRADER_KEYS) {
-        let mut text = |key: &str| fields.get(key).and_then(|node| reader.text(node)).map(|at| at.value).unwrap_or_default();
+        let mut text = |key: &str| {
+            fields
+                .get(key)
+                .and_then(|node| reader.text(node))
+                .map(|at| at.value)
+                .unwrap_or_default()
+        };
         settings.trader = Trader {
             name: text("name"),
             trading_as: text("trading_as"),
@@ -84,8 +117,14 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
         settings.rates = Private::new(read_rates(reader, &fields, settings.rates.in_office()));
     }
     if let Some(node) = fields.get("years") {
-        let items = reader.list(node, "Write each year after a dash: - {from: 2025-04-06, pay: 34000}.");
-        let mut years: Vec<Year> = items.iter().filter_map(|node| read_year(reader, node)).collect();
+        let items = reader.list(
+            node,
+            "Write each year after a dash: - {from: 2025-04-06, pay: 34000}.",
+        );
+        let mut years: Vec<Year> = items
+            .iter()
+            .filter_map(|node| read_year(reader, node))
+            .collect();
         years.sort_by_key(|year| year.from);
         settings.years = years.into_iter().map(Private::new).collect();
     }
@@ -97,7 +136,12 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
         }
     }
     if let Some(node) = fields.get("tasks") {
-        for ((key, span), node) in entries(reader, node, "tasks", "socket: {name: Change a socket outlet, unit: each}") {
+        for ((key, span), node) in entries(
+            reader,
+            node,
+            "tasks",
+            "socket: {name: Change a socket outlet, unit: each}",
+        ) {
             if let Some(task) = read_task(reader, key, span, node) {
                 settings.tasks.insert(key.to_owned(), task);
             }
@@ -105,24 +149,35 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     }
     if let Some(node) = fields.get("materials") {
         settings.materials = reader
-            .list(node, "Write each after a dash: - {item: Junction box, unit: each, cost: 3.20}.")
+            .list(
+                node,
+                "Write each after a dash: - {item: Junction box, unit: each, cost: 3.20}.",
+            )
             .iter()
             .filter_map(|node| read_material(reader, node))
             .map(Private::new)
             .collect();
     }
     if let Some(fields) = part(reader, &fields, "guarantee", GUARANTEE_KEYS) {
-        if let Some(years) = fields.get("years").and_then(|node| job::read_years(reader, node)) {
+        if let Some(years) = fields
+            .get("years")
+            .and_then(|node| job::read_years(reader, node))
+        {
             settings.guarantee_years = years.value;
         }
-        settings.guarantee_not_in_it = fields.get("not_in_it").and_then(|node| reader.text(node)).map(|at| at.value);
+        settings.guarantee_not_in_it = fields
+            .get("not_in_it")
+            .and_then(|node| reader.text(node))
+            .map(|at| at.value);
     }
     if let Some(fields) = part(reader, &fields, "public", PUBLIC_KEYS) {
-        settings.how_long = fields.get("how_long").and_then(|node| reader.truth(node)).unwrap_or_default();
-        if let Some(fewest) = fields
-            .get("fewest_jobs")
-            .and_then(|node| reader.number(node, "the fewest jobs behind a public figure", 3.0, 1000.0))
-        {
+        settings.how_long = fields
+            .get("how_long")
+            .and_then(|node| reader.truth(node))
+            .unwrap_or_default();
+        if let Some(fewest) = fields.get("fewest_jobs").and_then(|node| {
+            reader.number(node, "the fewest jobs behind a public figure", 3.0, 1000.0)
+        }) {
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
@@ -138,7 +193,12 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     settings
 }
 
-fn part<'t>(reader: &mut Reader<'_>, fields: &Fields<'t>, key: &str, keys: &[&str]) -> Option<Fields<'t>> {
+fn part<'t>(
+    reader: &mut Reader<'_>,
+    fields: &Fields<'t>,
+    key: &str,
+    keys: &[&str],
+) -> Option<Fields<'t>> {
     let node = fields.get(key)?;
     reader.fields(node, key, keys)
 }
@@ -154,7 +214,10 @@ fn entries<'t>(
         reader.error(
             Code::WrongShape,
             node.span,
-            format!("{what} are written as keys with values, and this is {}", node.shape()),
+            format!(
+                "{what} are written as keys with values, and this is {}",
+                node.shape()
+            ),
             format!("Write {like}."),
         );
         return Vec::new();
@@ -162,7 +225,9 @@ fn entries<'t>(
     let mut kept = Vec::new();
     for (key, node) in entries {
         let fits = !key.is_empty()
-            && key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+            && key
+                .chars()
+                .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
             && !key.starts_with('-');
         if fits {
             kept.push(((key.value.as_str(), key.span), node));
@@ -192,7 +257,13 @@ fn read_site(reader: &mut Reader<'_>, fields: &Fields<'_>, start: Span, settings
         return;
     };
     if let Some(address) = reader
-        .required(&site, "address", "site", node.span, "Write where the site will stand: address: https://example.com.")
+        .required(
+            &site,
+            "address",
+            "site",
+            node.span,
+            "Write where the site will stand: address: https://example.com.",
+        )
         .and_then(|node| reader.text(node))
     {
         match read_address(&address) {
@@ -208,7 +279,9 @@ fn read_site(reader: &mut Reader<'_>, fields: &Fields<'_>, start: Span, settings
     if let Some(language) = site.get("language").and_then(|node| reader.text(node)) {
         let fits = !language.is_empty()
             && language.len() <= 35
-            && language.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+            && language
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || c == '-');
         if fits {
             settings.language = language.value;
         } else {
@@ -235,14 +308,20 @@ fn read_site(reader: &mut Reader<'_>, fields: &Fields<'_>, start: Span, settings
 
 /// `https://name[:port][/path]`, without a slash at its end; nothing that would break an attribute.
 fn read_address(text: &str) -> Option<String> {
-    let rest = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://"))?;
+    let rest = text
+        .strip_prefix("https://")
+        .or_else(|| text.strip_prefix("http://"))?;
     let rest = rest.trim_end_matches('/');
     let fits = !rest.is_empty()
         && !rest.starts_with(['/', '.', ':'])
         && rest
             .chars()
             .all(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | ':' | '/' | '~'));
-    let scheme = if text.starts_with("https://") { "https://" } else { "http://" };
+    let scheme = if text.starts_with("https://") {
+        "https://"
+    } else {
+        "http://"
+    };
     fits.then(|| format!("{scheme}{rest}"))
 }
 
@@ -253,7 +332,12 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
             .and_then(|node| reader.money(node))
             .map_or(Money::NOUGHT, |at| at.value)
     };
-    let (hour, day, call_out, mile) = (money("hour"), money("day"), money("call_out"), money("mile"));
+    let (hour, day, call_out, mile) = (
+        money("hour"),
+        money("day"),
+        money("call_out"),
+        money("mile"),
+    );
     let mut percent = |key: &str| {
         fields
             .get(key)
@@ -292,7 +376,13 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
 fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
     let fields = reader.fields(node, "a year", YEAR_KEYS)?;
     let from = reader
-        .required(&fields, "from", "this year", node.span, "Write its first day: from: 2025-04-06.")
+        .required(
+            &fields,
+            "from",
+            "this year",
+            node.span,
+            "Write its first day: from: 2025-04-06.",
+        )
         .and_then(|node| reader.date(node));
     let mut money = |key: &str| {
         fields
@@ -319,7 +409,13 @@ fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
 fn read_task(reader: &mut Reader<'_>, key: &str, span: Span, node: &Node) -> Option<TaskType> {
     let fields = reader.fields(node, "a task type", TASK_KEYS)?;
     let name = reader
-        .required(&fields, "name", &format!("the task type {key}"), span, "Write what readers should see: name: Change a socket outlet.")
+        .required(
+            &fields,
+            "name",
+            &format!("the task type {key}"),
+            span,
+            "Write what readers should see: name: Change a socket outlet.",
+        )
         .and_then(|node| reader.text(node));
     let unit = fields.get("unit").and_then(|node| reader.text(node));
     Some(TaskType {
@@ -338,11 +434,23 @@ fn read_task(reader: &mut Reader<'_>, key: &str, span: Span, node: &Node) -> Opt
 fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<PriceBookItem> {
     let fields = reader.fields(node, "a line of the price book", MATERIAL_KEYS)?;
     let item = reader
-        .required(&fields, "item", "this line", node.span, "Write what it is: item: Junction box.")
+        .required(
+            &fields,
+            "item",
+            "this line",
+            node.span,
+            "Write what it is: item: Junction box.",
+        )
         .and_then(|node| reader.text(node));
     Some(PriceBookItem {
-        unit: fields.get("unit").and_then(|node| reader.text(node)).map(|at| at.value),
-        cost: fields.get("cost").and_then(|node| reader.money(node)).map(|at| at.value),
+        unit: fields
+            .get("unit")
+            .and_then(|node| reader.text(node))
+            .map(|at| at.value),
+        cost: fields
+            .get("cost")
+            .and_then(|node| reader.money(node))
+            .map(|at| at.value),
         also: fields
             .get("also")
             .map_or_else(Vec::new, |node| reader.texts(node))

@@ -100,7 +100,9 @@ pub fn find(given: Option<&Path>, here: &Path) -> Result<PathBuf, StoreError> {
     here.ancestors()
         .find(|folder| folder.join("diary.yaml").exists())
         .map(Path::to_owned)
-        .ok_or_else(|| StoreError::NoDiary { from: here.to_owned() })
+        .ok_or_else(|| StoreError::NoDiary {
+            from: here.to_owned(),
+        })
 }
 
 /// Every file of the diary that may hold something, in order of path. `out/` and hidden files are not looked at.
@@ -141,17 +143,26 @@ pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
                 Ok(entry) => {
                     let named = entry.path().to_str().is_some();
                     let path = entry.path().to_owned();
-                    listed.push((relative(root, entry.path()), if named { Ok(path) } else { Err(Unread::Name) }));
+                    listed.push((
+                        relative(root, entry.path()),
+                        if named { Ok(path) } else { Err(Unread::Name) },
+                    ));
                 }
                 Err(error) => {
-                    let path = error.path().map_or_else(|| folder.to_owned(), |path| relative(root, path));
+                    let path = error
+                        .path()
+                        .map_or_else(|| folder.to_owned(), |path| relative(root, path));
                     let link = error.loop_ancestor().is_some()
-                        || error.path().is_some_and(|path| path.symlink_metadata().is_ok_and(|m| m.is_symlink()));
+                        || error.path().is_some_and(|path| {
+                            path.symlink_metadata().is_ok_and(|m| m.is_symlink())
+                        });
                     let why = if link {
                         Unread::Link
                     } else {
                         Unread::Refused(
-                            error.io_error().map_or_else(|| error.to_string(), ToString::to_string),
+                            error
+                                .io_error()
+                                .map_or_else(|| error.to_string(), ToString::to_string),
                         )
                     };
                     listed.push((path, Err(why)));
@@ -177,10 +188,18 @@ fn is_hidden(name: &std::ffi::OsStr) -> bool {
 }
 
 fn stays_inside(entry: &walkdir::DirEntry, real_root: &Path) -> bool {
-    !entry.path_is_symlink() || entry.path().canonicalize().is_ok_and(|real| real.starts_with(real_root))
+    !entry.path_is_symlink()
+        || entry
+            .path()
+            .canonicalize()
+            .is_ok_and(|real| real.starts_with(real_root))
 }
 
-fn links_that_leave(root: &Path, start: &Path, real_root: &Path) -> Vec<(String, Result<PathBuf, Unread>)> {
+fn links_that_leave(
+    root: &Path,
+    start: &Path,
+    real_root: &Path,
+) -> Vec<(String, Result<PathBuf, Unread>)> {
     WalkDir::new(start)
         .max_depth(DEEPEST_FOLDER + 1)
         .into_iter()
@@ -202,8 +221,14 @@ fn relative(root: &Path, path: &Path) -> String {
 
 fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> {
     let refused = |cause: &io::Error| Unread::Refused(cause.to_string());
-    let is_link = path.symlink_metadata().is_ok_and(|metadata| metadata.is_symlink());
-    if is_link && !path.canonicalize().is_ok_and(|real| real.starts_with(real_root)) {
+    let is_link = path
+        .symlink_metadata()
+        .is_ok_and(|metadata| metadata.is_symlink());
+    if is_link
+        && !path
+            .canonicalize()
+            .is_ok_and(|real| real.starts_with(real_root))
+    {
         return Err(Unread::Link);
     }
     // A pipe would wait for ever; a device may never end.

@@ -19,10 +19,21 @@ const TRAVEL_KEYS: &[&str] = &["miles", "time"];
 const MOST: f64 = 100_000.0;
 
 /// Reads one visit. `settings` is `None` where `diary.yaml` could not be read: then nothing is held against it.
-pub fn read(reader: &mut Reader<'_>, node: &Node, zone: &TimeZone, settings: Option<&Settings>) -> Option<Visit> {
+pub fn read(
+    reader: &mut Reader<'_>,
+    node: &Node,
+    zone: &TimeZone,
+    settings: Option<&Settings>,
+) -> Option<Visit> {
     let fields = reader.fields(node, "a visit", VISIT_KEYS)?;
     let date = reader
-        .required(&fields, "date", "this visit", node.span, "Write the day it began: date: 2026-03-02.")
+        .required(
+            &fields,
+            "date",
+            "this visit",
+            node.span,
+            "Write the day it began: date: 2026-03-02.",
+        )
         .and_then(|node| reader.date(node));
     let kinds = VisitKind::ALL.map(|kind| (kind.word(), kind));
     let kind = fields
@@ -40,14 +51,24 @@ pub fn read(reader: &mut Reader<'_>, node: &Node, zone: &TimeZone, settings: Opt
             .filter_map(|node| read_task(reader, node, settings))
             .collect()
     });
-    let travel = fields.get("travel").and_then(|node| read_travel(reader, node));
-    let parking = fields.get("parking").and_then(|node| reader.money(node)).map(Private::new);
-    let note = fields.get("note").and_then(|node| reader.text(node)).map(Private::new);
+    let travel = fields
+        .get("travel")
+        .and_then(|node| read_travel(reader, node));
+    let parking = fields
+        .get("parking")
+        .and_then(|node| reader.money(node))
+        .map(Private::new);
+    let note = fields
+        .get("note")
+        .and_then(|node| reader.text(node))
+        .map(Private::new);
     let date = date?;
 
-    let ends = one_way_of_saying_how_long(reader, &fields, from.as_ref(), to.as_ref(), time.as_ref());
+    let ends =
+        one_way_of_saying_how_long(reader, &fields, from.as_ref(), to.as_ref(), time.as_ref());
     let instants = ends.and_then(|(from, to)| instants(reader, &date, from, to, zone));
-    let elapsed = instants.map(|(start, end)| Minutes::new((end.as_second() - start.as_second()) / 60));
+    let elapsed =
+        instants.map(|(start, end)| Minutes::new((end.as_second() - start.as_second()) / 60));
     let visit = Visit {
         span: date.span,
         date: Private::new(date),
@@ -114,7 +135,11 @@ fn one_way_of_saying_how_long<'a>(
             None
         }
         (Some(from), Some(to), None) => Some((from, to)),
-        (None, None, None) if fields.get("time").is_none() && fields.get("from").is_none() && fields.get("to").is_none() => {
+        (None, None, None)
+            if fields.get("time").is_none()
+                && fields.get("from").is_none()
+                && fields.get("to").is_none() =>
+        {
             reader.warning(
                 Code::VisitNoLength,
                 fields.key_span("date"),
@@ -191,7 +216,10 @@ fn fits(
         reader.error(
             Code::BreakTooLong,
             rest.span,
-            format!("the break is {} and the visit {gone}, break and all", rest.value),
+            format!(
+                "the break is {} and the visit {gone}, break and all",
+                rest.value
+            ),
             "Correct the break or the times.",
         );
         return;
@@ -216,16 +244,27 @@ fn read_travel(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Travel>> 
             .get("miles")
             .and_then(|node| reader.number(node, "miles", 0.0, 5000.0))
             .map(|at| at.value),
-        time: fields.get("time").and_then(|node| reader.length(node)).map(|at| at.value),
+        time: fields
+            .get("time")
+            .and_then(|node| reader.length(node))
+            .map(|at| at.value),
     }))
 }
 
 fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> Option<Task> {
     let fields = reader.fields(node, "a task", TASK_KEYS)?;
     let key = reader
-        .required(&fields, "task", "this task", node.span, "Write which: task: socket.")
+        .required(
+            &fields,
+            "task",
+            "this task",
+            node.span,
+            "Write which: task: socket.",
+        )
         .and_then(|node| reader.text(node));
-    let count = fields.get("count").and_then(|node| reader.number(node, "a count", 0.0, MOST));
+    let count = fields
+        .get("count")
+        .and_then(|node| reader.number(node, "a count", 0.0, MOST));
     let time = fields.get("time").and_then(|node| reader.length(node));
     let key = key?;
     if fields.get("time").is_none() {
@@ -253,7 +292,11 @@ fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) 
                 reader.warning(
                     Code::TaskNoCount,
                     key.span,
-                    format!("{} is timed by the {} and has no count", task.name, task.unit.word()),
+                    format!(
+                        "{} is timed by the {} and has no count",
+                        task.name,
+                        task.unit.word()
+                    ),
                     "Write how many: count: 24. Its minutes count in totals only until then.",
                 );
             }
@@ -268,16 +311,20 @@ fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) 
 }
 
 fn unknown_task(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
-    let by_alias = settings
-        .tasks
-        .iter()
-        .find(|(_, task)| task.also.iter().any(|alias| alias.eq_ignore_ascii_case(&key.value)));
+    let by_alias = settings.tasks.iter().find(|(_, task)| {
+        task.also
+            .iter()
+            .any(|alias| alias.eq_ignore_ascii_case(&key.value))
+    });
     let near = by_alias
         .map(|(key, _)| key.as_str())
         .or_else(|| nearest(&key.value, settings.tasks.keys().map(String::as_str)));
     let help = match near {
         Some(near) => format!("Write {near}, or add it to tasks in diary.yaml."),
-        None => "Add it to tasks in diary.yaml, with a name and a unit. Its time counts all the same.".to_owned(),
+        None => {
+            "Add it to tasks in diary.yaml, with a name and a unit. Its time counts all the same."
+                .to_owned()
+        }
     };
     reader.warning(
         Code::UnknownTask,
@@ -297,11 +344,12 @@ pub fn put_in_order(visits: &mut [Visit]) {
 
 /// Where a visit stands, for a finding that names its date.
 pub fn has_visit_on(visits: &[Visit], date: Date) -> bool {
-    visits.iter().any(|visit| visit.date.in_office().value == date)
+    visits
+        .iter()
+        .any(|visit| visit.date.in_office().value == date)
 }
 
 /// Used where `site.timezone` cannot be read, so that one fault does not become many.
 pub fn stand_in_zone() -> TimeZone {
     TimeZone::get("Europe/London").unwrap_or(TimeZone::UTC)
 }
-

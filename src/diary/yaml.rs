@@ -67,6 +67,7 @@ pub fn parse(
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Option<Node> {
     let options = options! {
+        strict_indentation: true,
         emit_comments: false,
         emit_unresolved_aliases: true,
         flow_nesting_limit: DEEPEST,
@@ -92,7 +93,9 @@ pub fn parse(
                 builder.take(&event, start, end);
             }
             Err(error) => {
-                builder.faults.push(scan_fault(file, yaml, range.start, &error));
+                builder
+                    .faults
+                    .push(scan_fault(file, yaml, range.start, &error));
                 builder.stop = true;
             }
         }
@@ -133,7 +136,11 @@ enum Key {
 
 impl Builder {
     fn take(&mut self, event: &Event<'_>, start: usize, end: usize) {
-        let span = Span::new(self.file, (self.base + start).min(self.limit), (self.base + end).min(self.limit));
+        let span = Span::new(
+            self.file,
+            (self.base + start).min(self.limit),
+            (self.base + end).min(self.limit),
+        );
         if event.is_node() {
             self.nodes += 1;
             if self.nodes > MOST_NODES {
@@ -174,18 +181,28 @@ impl Builder {
                 if text.len() > LONGEST_VALUE {
                     self.fail(Diagnostic::error(
                         Code::YamlTooBig,
-                        Span { end: span.start, ..span },
-                        format!("this value is {} kB long; the longest that is read is 64 kB", text.len() / 1024),
+                        Span {
+                            end: span.start,
+                            ..span
+                        },
+                        format!(
+                            "this value is {} kB long; the longest that is read is 64 kB",
+                            text.len() / 1024
+                        ),
                         "Move long text into the body, below the second `---`.",
                     ));
                     return;
                 }
+                let plain = *style == ScalarStyle::Plain;
+                // The parser gives `~` where nothing is written.
+                let text = if plain && start == end {
+                    String::new()
+                } else {
+                    text.to_string()
+                };
                 self.add(Node {
                     span,
-                    value: Value::Scalar {
-                        text: text.to_string(),
-                        plain: *style == ScalarStyle::Plain,
-                    },
+                    value: Value::Scalar { text, plain },
                 });
             }
             Event::SequenceStart(..) => self.stack.push(Open::List(span, Vec::new())),
@@ -202,7 +219,11 @@ impl Builder {
             Event::MappingEnd => {
                 if let Some(Open::Map(start, entries, _)) = self.stack.pop() {
                     let first = entries.first().map_or(start, |(key, _)| key.span);
-                    let start = if start.end > start.start { start } else { first };
+                    let start = if start.end > start.start {
+                        start
+                    } else {
+                        first
+                    };
                     let span = whole(start, entries.last().map(|(_, node)| node.span), span);
                     self.add(Node {
                         span,
@@ -264,30 +285,43 @@ fn read_key(node: Node, entries: &[(At<String>, Node)]) -> (Key, Option<Diagnost
         );
         return (Key::Unusable, Some(fault));
     }
-    let fault = entries.iter().find(|(key, _)| key.value == text).map(|(first, _)| {
-        Diagnostic::error(
-            Code::DuplicateKey,
-            node.span,
-            format!("the key {text} is given twice"),
-            "Keep the one that is right and delete the other.",
-        )
-        .also(first.span, "given here first")
-    });
+    let fault = entries
+        .iter()
+        .find(|(key, _)| key.value == text)
+        .map(|(first, _)| {
+            Diagnostic::error(
+                Code::DuplicateKey,
+                node.span,
+                format!("the key {text} is given twice"),
+                "Keep the one that is right and delete the other.",
+            )
+            .also(first.span, "given here first")
+        });
     (Key::Read(At::new(text, node.span)), fault)
 }
 
 /// From where a list or map begins to the end of its last part, or of its own closing bracket.
 fn whole(start: Span, last: Option<Span>, end: Span) -> Span {
-    let closing = if end.end > end.start { end.end } else { start.end };
+    let closing = if end.end > end.start {
+        end.end
+    } else {
+        start.end
+    };
     Span {
-        end: last.map_or(closing, |last| last.end.max(closing)).max(start.start),
+        end: last
+            .map_or(closing, |last| last.end.max(closing))
+            .max(start.start),
         ..start
     }
 }
 
 /// A parser's complaint in words for an electrician.
 fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagnostic {
-    let at = error.marker().byte_offset().unwrap_or(yaml.len()).min(yaml.len());
+    let at = error
+        .marker()
+        .byte_offset()
+        .unwrap_or(yaml.len())
+        .min(yaml.len());
     let mut start = at;
     while !yaml.is_char_boundary(start) {
         start -= 1;
@@ -295,7 +329,10 @@ fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagn
     // A complaint at the very end of the text is about the last thing written.
     if yaml[start..].trim().is_empty() {
         start = yaml[..start].trim_end().len();
-        start = yaml[..start].char_indices().next_back().map_or(start, |(at, _)| at);
+        start = yaml[..start]
+            .char_indices()
+            .next_back()
+            .map_or(start, |(at, _)| at);
     }
     let mut span_start = start;
     let mut span_end = start + yaml[start..].chars().next().map_or(0, char::len_utf8);
@@ -311,7 +348,9 @@ fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagn
         | ErrorKind::TabInPlainScalar
         | ErrorKind::TabAtBlockScalarStart => {
             let line_start = yaml[..start].rfind(['\n', '\r']).map_or(0, |at| at + 1);
-            let line_end = yaml[start..].find(['\n', '\r']).map_or(yaml.len(), |at| start + at);
+            let line_end = yaml[start..]
+                .find(['\n', '\r'])
+                .map_or(yaml.len(), |at| start + at);
             if let Some(tab) = yaml[line_start..line_end].find('\t') {
                 span_start = line_start + tab;
                 span_end = span_start + 1;
@@ -334,7 +373,8 @@ fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagn
             "a backslash in double quotes means something else here".to_owned(),
             "Use single quotes round text that holds a backslash.",
         ),
-        ErrorKind::InvalidTrailingSingleQuotedScalar | ErrorKind::InvalidTrailingDoubleQuotedScalar => (
+        ErrorKind::InvalidTrailingSingleQuotedScalar
+        | ErrorKind::InvalidTrailingDoubleQuotedScalar => (
             Code::NotYaml,
             "text goes on after its closing quotation mark".to_owned(),
             "Put the quotes round the whole value.",
@@ -385,7 +425,12 @@ fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagn
             "Look at this line and the one above it: a colon, a quotation mark or a bracket is out of place.",
         ),
     };
-    Diagnostic::error(code, Span::new(file, base + span_start, base + span_end), message, help)
+    Diagnostic::error(
+        code,
+        Span::new(file, base + span_start, base + span_end),
+        message,
+        help,
+    )
 }
 
 #[cfg(test)]
@@ -397,7 +442,10 @@ mod tests {
         let file = Sources::default().add("x.md", text);
         let mut faults = Vec::new();
         let node = parse(file, text, 0..text.len(), &mut faults);
-        (node, faults.iter().map(|fault| fault.code.as_str()).collect())
+        (
+            node,
+            faults.iter().map(|fault| fault.code.as_str()).collect(),
+        )
     }
 
     #[test]
@@ -405,12 +453,19 @@ mod tests {
         let text = "ref: 007\nvisits:\n  - {date: 2026-03-02, from: 08:15}\n";
         let (node, faults) = read(text);
         assert_eq!(faults, Vec::<&str>::new());
-        let Some(Node { value: Value::Map(entries), .. }) = node else {
+        let Some(Node {
+            value: Value::Map(entries),
+            ..
+        }) = node
+        else {
             panic!("a map")
         };
         let (key, value) = &entries[0];
         assert_eq!((key.span.start, key.span.end), (0, 3));
-        assert_eq!(&text[value.span.start as usize..value.span.end as usize], "007");
+        assert_eq!(
+            &text[value.span.start as usize..value.span.end as usize],
+            "007"
+        );
         let Value::List(visits) = &entries[1].1.value else {
             panic!("a list")
         };
@@ -424,7 +479,10 @@ mod tests {
     #[test]
     fn repeated_keys_aliases_tags_and_merges_are_errors() {
         assert_eq!(read("a: 1\na: 2\n").1, ["duplicate-key"]);
-        assert_eq!(read("a: &x 1\nb: *x\n").1, ["yaml-not-used", "yaml-not-used"]);
+        assert_eq!(
+            read("a: &x 1\nb: *x\n").1,
+            ["yaml-not-used", "yaml-not-used"]
+        );
         assert_eq!(read("a: !!str 1\n").1, ["yaml-not-used"]);
         assert_eq!(read("a: {<<: {b: 1}}\n").1, ["yaml-not-used"]);
         assert_eq!(read("[a, b]: 1\n").1, ["yaml-not-used"]);

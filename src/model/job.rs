@@ -113,7 +113,9 @@ impl std::fmt::Display for Month {
             "November",
             "December",
         ];
-        let name = usize::try_from(self.month - 1).ok().and_then(|index| NAMES.get(index));
+        let name = usize::try_from(self.month - 1)
+            .ok()
+            .and_then(|index| NAMES.get(index));
         write!(f, "{} {}", name.expect("a month is 1 to 12"), self.year)
     }
 }
@@ -122,10 +124,17 @@ impl Job {
     /// The month readers see: that of the last visit which is not a free return; of the last visit where all are.
     /// `None` for a job without visits (which is an error of its own).
     pub fn month(&self) -> Option<Month> {
-        let last = |visits: &mut dyn Iterator<Item = &Visit>| visits.map(|v| v.date.in_office().value).max();
-        last(&mut self.visits.iter().filter(|v| v.kind != VisitKind::Guarantee))
-            .or_else(|| last(&mut self.visits.iter()))
-            .map(Month::of)
+        let last = |visits: &mut dyn Iterator<Item = &Visit>| {
+            visits.map(|v| v.date.in_office().value).max()
+        };
+        last(
+            &mut self
+                .visits
+                .iter()
+                .filter(|v| v.kind != VisitKind::Guarantee),
+        )
+        .or_else(|| last(&mut self.visits.iter()))
+        .map(Month::of)
     }
 
     /// The day a public write-up is dated: its `publish` date, or the first of its month where it is `ready`.
@@ -429,9 +438,34 @@ pub struct Report {
 
 /// Roles that may show in public; anything else in `told.who` is taken for a name.
 pub const ROLES: &[&str] = &[
-    "agent", "tenant", "landlord", "owner", "client", "customer", "occupier", "caretaker", "committee", "secretary",
-    "yard manager", "manager", "skipper", "farmer", "keyholder", "cleaner", "guest", "neighbour", "treasurer",
-    "network operator", "council", "builder", "plumber", "staff", "shopkeeper", "warden", "yard", "letting agent",
+    "agent",
+    "tenant",
+    "landlord",
+    "owner",
+    "client",
+    "customer",
+    "occupier",
+    "caretaker",
+    "committee",
+    "secretary",
+    "yard manager",
+    "manager",
+    "skipper",
+    "farmer",
+    "keyholder",
+    "cleaner",
+    "guest",
+    "neighbour",
+    "treasurer",
+    "network operator",
+    "council",
+    "builder",
+    "plumber",
+    "staff",
+    "shopkeeper",
+    "warden",
+    "yard",
+    "letting agent",
 ];
 
 /// The role that `who` names, in lower case without an article: `the Agent` is `agent`, `agent and tenant` is both.
@@ -455,7 +489,10 @@ mod tests {
     #[test]
     fn a_role_is_told_from_a_name() {
         assert_eq!(role("Yard manager").as_deref(), Some("yard manager"));
-        assert_eq!(role("the agent and the tenant").as_deref(), Some("agent and tenant"));
+        assert_eq!(
+            role("the agent and the tenant").as_deref(),
+            Some("agent and tenant")
+        );
         assert_eq!(role("Odo Brannick"), None);
         assert_eq!(role("tenant, Mr Pell"), None);
         assert_eq!(role(""), None);

@@ -46,7 +46,10 @@ impl Minutes {
     }
 
     /// The length in minutes, for statistics.
-    #[expect(clippy::cast_precision_loss, reason = "a diary's minutes are far below 2^52")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "a diary's minutes are far below 2^52"
+    )]
     pub fn as_f64(self) -> f64 {
         self.0 as f64
     }
@@ -84,7 +87,9 @@ impl Minutes {
                 minutes
             };
             let before = match hours.split_once('.') {
-                None => whole(hours).ok_or(LengthError::NotALength)?.saturating_mul(60),
+                None => whole(hours)
+                    .ok_or(LengthError::NotALength)?
+                    .saturating_mul(60),
                 Some((whole_hours, part)) => {
                     if !rest.is_empty() {
                         return Err(LengthError::NotALength);
@@ -124,7 +129,8 @@ impl Minutes {
 
 /// Digits only, at most nine of them.
 fn whole(figures: &str) -> Option<i64> {
-    let plain = !figures.is_empty() && figures.len() <= 9 && figures.bytes().all(|b| b.is_ascii_digit());
+    let plain =
+        !figures.is_empty() && figures.len() <= 9 && figures.bytes().all(|b| b.is_ascii_digit());
     plain.then(|| figures.parse().ok()).flatten()
 }
 
@@ -183,7 +189,11 @@ mod tests {
             ("0m", 0),
             ("90m", 90),
         ] {
-            assert_eq!(Minutes::from_length_text(text), Ok(Minutes(minutes)), "{text}");
+            assert_eq!(
+                Minutes::from_length_text(text),
+                Ok(Minutes(minutes)),
+                "{text}"
+            );
         }
     }
 

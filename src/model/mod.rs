@@ -21,11 +21,15 @@ use crate::diagnose::{FileId, Span};
 
 pub use client::Client;
 pub use job::{
-    Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Told, Travel, Visit, VisitKind,
+    Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Told,
+    Travel, Visit, VisitKind,
 };
 pub use minutes::{LengthError, Minutes};
 pub use money::{Money, MoneyError};
-pub use page::{Answer, Asked, Body, BodyLink, CameBy, Criterion, Page, PageKind, PrivateBlock, Publish, Review, Section};
+pub use page::{
+    Answer, Asked, Body, BodyLink, CameBy, Criterion, Page, PageKind, PrivateBlock, Publish,
+    Review, Section,
+};
 pub use private::Private;
 pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
 pub use settings::{PriceBookItem, Rates, Settings, TaskType, Trader, Unit, Year};

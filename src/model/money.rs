@@ -68,18 +68,24 @@ impl Money {
             return Err(MoneyError::Empty);
         }
         if let Some(rest) = text.strip_prefix('-') {
-            return Err(if rest.starts_with(|c: char| c.is_ascii_digit() || c == '£') {
-                MoneyError::Negative
-            } else {
-                MoneyError::NotMoney
-            });
+            return Err(
+                if rest.starts_with(|c: char| c.is_ascii_digit() || c == '£') {
+                    MoneyError::Negative
+                } else {
+                    MoneyError::NotMoney
+                },
+            );
         }
-        let (pounds, pence) = text.split_once('.').map_or((text, None), |(a, b)| (a, Some(b)));
+        let (pounds, pence) = text
+            .split_once('.')
+            .map_or((text, None), |(a, b)| (a, Some(b)));
         let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
         let whole = if pounds.contains(',') {
             let mut groups = pounds.split(',');
             let first = groups.next().unwrap_or_default();
-            let well_formed = digits(first) && first.len() <= 3 && groups.clone().all(|g| digits(g) && g.len() == 3);
+            let well_formed = digits(first)
+                && first.len() <= 3
+                && groups.clone().all(|g| digits(g) && g.len() == 3);
             if !well_formed {
                 return Err(if pounds.bytes().all(|b| b.is_ascii_digit() || b == b',') {
                     MoneyError::Commas

@@ -95,7 +95,12 @@ pub enum Section {
 
 impl Section {
     /// Every section, in the order of the masthead.
-    pub const ALL: [Section; 4] = [Section::WriteUps, Section::HowTos, Section::Reviews, Section::Answers];
+    pub const ALL: [Section; 4] = [
+        Section::WriteUps,
+        Section::HowTos,
+        Section::Reviews,
+        Section::Answers,
+    ];
 
     /// The folder of its addresses: `write-ups`.
     pub fn folder(self) -> &'static str {
@@ -240,4 +245,3 @@ pub struct Asked {
 pub fn slug(title: &str) -> String {
     slug::slugify(title)
 }
-

@@ -61,7 +61,11 @@ pub fn tallies<'a>(diary: &'a Diary, span: Span) -> BTreeMap<&'a str, Tally<'a>>
         for (key, part) in of_job(job, span) {
             let tally = all.entry(key).or_default();
             tally.minutes = tally.minutes + part.all_minutes;
-            let one_is_meant = diary.settings.tasks.get(key).is_none_or(|task| task.unit.counts_as_one());
+            let one_is_meant = diary
+                .settings
+                .tasks
+                .get(key)
+                .is_none_or(|task| task.unit.counts_as_one());
             let count = if part.count > 0.0 {
                 Some(part.count)
             } else {

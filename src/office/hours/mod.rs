@@ -201,8 +201,15 @@ pub fn hours(diary: &Diary, from: Option<Date>, to: Option<Date>, as_of: Date) -
         report: "hours",
         version: 1,
         from: from.or_else(|| dates().min()).map(|date| date.to_string()),
-        to: to.map(|_| span.to).or_else(|| dates().max()).map(|date| date.to_string()),
-        jobs: visits.iter().map(|(job, _)| job.file).collect::<BTreeSet<_>>().len(),
+        to: to
+            .map(|_| span.to)
+            .or_else(|| dates().max())
+            .map(|date| date.to_string()),
+        jobs: visits
+            .iter()
+            .map(|(job, _)| job.file)
+            .collect::<BTreeSet<_>>()
+            .len(),
         visits: by_kind(&visits),
         minutes: total(visits.iter().map(|(_, visit)| *visit)),
         tasks: tasks(diary, &tallies),
@@ -215,7 +222,10 @@ fn by_kind(visits: &[(&Job, &crate::model::Visit)]) -> serde_json::Map<String, s
     VisitKind::ALL
         .iter()
         .filter_map(|kind| {
-            let of_kind: Vec<_> = visits.iter().filter(|(_, visit)| visit.kind == *kind).collect();
+            let of_kind: Vec<_> = visits
+                .iter()
+                .filter(|(_, visit)| visit.kind == *kind)
+                .collect();
             let minutes: i64 = of_kind.iter().map(|(_, visit)| visit.minutes().get()).sum();
             let entry = json!({"count": of_kind.len(), "minutes": minutes});
             (!of_kind.is_empty()).then(|| (kind.word().to_owned(), entry))
@@ -233,7 +243,10 @@ fn total<'a>(visits: impl Iterator<Item = &'a crate::model::Visit>) -> SpanMinut
 }
 
 fn tasks(diary: &Diary, tallies: &BTreeMap<&str, Tally<'_>>) -> Vec<TaskHours> {
-    let mut tasks: Vec<TaskHours> = tallies.par_iter().map(|(key, tally)| task(diary, key, tally)).collect();
+    let mut tasks: Vec<TaskHours> = tallies
+        .par_iter()
+        .map(|(key, tally)| task(diary, key, tally))
+        .collect();
     tasks.sort_by(|a, b| b.minutes.cmp(&a.minutes).then_with(|| a.task.cmp(&b.task)));
     tasks
 }
@@ -260,8 +273,14 @@ fn task(diary: &Diary, key: &str, tally: &Tally<'_>) -> TaskHours {
         }),
         median_interval: sorted.as_ref().filter(|_| enough).and_then(interval),
         trend: trend(&tally.observations),
-        refs: tally.observations.iter().map(|one| one.reference.to_owned()).collect(),
-        by_location: groups(&tally.observations, |one| one.job.location.as_ref().map(|at| at.value.clone())),
+        refs: tally
+            .observations
+            .iter()
+            .map(|one| one.reference.to_owned())
+            .collect(),
+        by_location: groups(&tally.observations, |one| {
+            one.job.location.as_ref().map(|at| at.value.clone())
+        }),
         by_year: groups(&tally.observations, |one| Some(one.date.year().to_string())),
         observations,
     }
@@ -313,7 +332,14 @@ fn groups(
         .filter_map(|(key, ones)| {
             let median = Sorted::new(ones.iter().map(|one| one.each()).collect())?.median();
             let refs = ones.iter().map(|one| one.reference.to_owned()).collect();
-            Some((key, GroupMinutes { n: ones.len(), median, refs }))
+            Some((
+                key,
+                GroupMinutes {
+                    n: ones.len(),
+                    median,
+                    refs,
+                },
+            ))
         })
         .collect()
 }
@@ -326,35 +352,51 @@ fn locations(diary: &Diary, tallies: &BTreeMap<&str, Tally<'_>>) -> Vec<Location
         if tally.observations.len() < FEWEST_FOR_RANGE {
             continue;
         }
-        let Some(sorted) = Sorted::new(tally.observations.iter().map(Observation::each).collect()) else {
+        let Some(sorted) = Sorted::new(tally.observations.iter().map(Observation::each).collect())
+        else {
             continue;
         };
         let median = sorted.median();
         for one in &tally.observations {
             if let Some(location) = &one.job.location {
                 let of_location = ratios.entry(location.value.as_str()).or_default();
-                of_location.entry(one.reference).or_default().push(one.each() / median);
+                of_location
+                    .entry(one.reference)
+                    .or_default()
+                    .push(one.each() / median);
             }
         }
     }
     let mut locations: Vec<LocationHours> = ratios
         .into_iter()
         .map(|(key, jobs)| {
-            let by_job = jobs.values().filter_map(|ratios| Some(Sorted::new(ratios.clone())?.median()));
+            let by_job = jobs
+                .values()
+                .filter_map(|ratios| Some(Sorted::new(ratios.clone())?.median()));
             let sorted = Sorted::new(by_job.collect());
             LocationHours {
                 location: key.to_owned(),
-                name: diary.settings.locations.get(key).cloned().unwrap_or_else(|| key.to_owned()),
+                name: diary
+                    .settings
+                    .locations
+                    .get(key)
+                    .cloned()
+                    .unwrap_or_else(|| key.to_owned()),
                 n: jobs.len(),
                 ratio: sorted.as_ref().map(Sorted::median),
                 interval: sorted.as_ref().and_then(interval),
-                refs: jobs.keys().map(|reference| (*reference).to_owned()).collect(),
+                refs: jobs
+                    .keys()
+                    .map(|reference| (*reference).to_owned())
+                    .collect(),
             }
         })
         .collect();
     locations.sort_by(|a, b| {
         let ratio = |one: &LocationHours| one.ratio.unwrap_or(f64::NEG_INFINITY);
-        ratio(b).total_cmp(&ratio(a)).then_with(|| a.location.cmp(&b.location))
+        ratio(b)
+            .total_cmp(&ratio(a))
+            .then_with(|| a.location.cmp(&b.location))
     });
     locations
 }
@@ -362,13 +404,20 @@ fn locations(diary: &Diary, tallies: &BTreeMap<&str, Tally<'_>>) -> Vec<Location
 fn years(visits: &[(&Job, &crate::model::Visit)]) -> Vec<YearHours> {
     let mut by_year: BTreeMap<i16, Vec<(&Job, &crate::model::Visit)>> = BTreeMap::new();
     for (job, visit) in visits {
-        by_year.entry(visit.date.in_office().value.year()).or_default().push((job, visit));
+        by_year
+            .entry(visit.date.in_office().value.year())
+            .or_default()
+            .push((job, visit));
     }
     by_year
         .into_iter()
         .map(|(year, visits)| YearHours {
             year: year.to_string(),
-            jobs: visits.iter().map(|(job, _)| job.file).collect::<BTreeSet<_>>().len(),
+            jobs: visits
+                .iter()
+                .map(|(job, _)| job.file)
+                .collect::<BTreeSet<_>>()
+                .len(),
             visits: visits.len(),
             minutes: total(visits.iter().map(|(_, visit)| *visit)),
         })

@@ -18,7 +18,10 @@ pub fn text(hours: &Hours) -> String {
     let (Some(from), Some(to)) = (&hours.from, &hours.to) else {
         return "No visits in the record yet, so there is nothing to count.\n".to_owned();
     };
-    say(&format!("How long things take: {} jobs, {from} to {to}", hours.jobs));
+    say(&format!(
+        "How long things take: {} jobs, {from} to {to}",
+        hours.jobs
+    ));
     say("");
     let minutes = hours.minutes;
     say(&format!(
@@ -32,8 +35,16 @@ pub fn text(hours: &Hours) -> String {
         .visits
         .iter()
         .map(|(kind, visits)| {
-            let kind = if kind == "guarantee" { "free return" } else { kind };
-            format!("{kind} {} ({})", visits["count"], length(visits["minutes"].as_i64().unwrap_or_default()))
+            let kind = if kind == "guarantee" {
+                "free return"
+            } else {
+                kind
+            };
+            format!(
+                "{kind} {} ({})",
+                visits["count"],
+                length(visits["minutes"].as_i64().unwrap_or_default())
+            )
         })
         .collect();
     for line in wrap(&format!("Visits: {}.", kinds.join(", "))) {
@@ -45,24 +56,36 @@ pub fn text(hours: &Hours) -> String {
         return out;
     }
     say("");
-    say(&format!("{:NAME$}{:>6}{:>10}{:>18}{:>19}", "Time each", "jobs", "half took", "middle half", "8 in 10"));
+    say(&format!(
+        "{:NAME$}{:>6}{:>10}{:>18}{:>19}",
+        "Time each", "jobs", "half took", "middle half", "8 in 10"
+    ));
     for task in &hours.tasks {
         say(&range_line(task));
     }
     say("");
-    say(&format!("{:NAME$}{:>6}{:>10}{:>18}{:>19}", "How sure, and which way", "jobs", "half took", "middle, 9 in 10", "change a year"));
+    say(&format!(
+        "{:NAME$}{:>6}{:>10}{:>18}{:>19}",
+        "How sure, and which way", "jobs", "half took", "middle, 9 in 10", "change a year"
+    ));
     for task in hours.tasks.iter().filter(|task| task.n >= FEWEST_FOR_RANGE) {
         say(&doubt_line(task));
     }
     if !hours.locations.is_empty() {
         say("");
-        say(&format!("{:NAME$}{:>6}{:>17}{:>30}", "Against the record", "jobs", "in the middle", "nine times in ten within"));
+        say(&format!(
+            "{:NAME$}{:>6}{:>17}{:>30}",
+            "Against the record", "jobs", "in the middle", "nine times in ten within"
+        ));
         for location in &hours.locations {
             say(&location_line(location));
         }
     }
     say("");
-    say(&format!("{:<8}{:>8}{:>9}{:>13}{:>13}{:>13}{:>13}", "Year", "jobs", "visits", "on site", "on tasks", "other", "travel"));
+    say(&format!(
+        "{:<8}{:>8}{:>9}{:>13}{:>13}{:>13}{:>13}",
+        "Year", "jobs", "visits", "on site", "on tasks", "other", "travel"
+    ));
     for year in &hours.years {
         say(&year_line(year));
     }
@@ -83,7 +106,10 @@ fn range_line(task: &TaskHours) -> String {
         Some(each) if task.n >= FEWEST_FOR_RANGE => {
             let middle = between(each.q25, each.q75);
             let most = between(each.q10, each.q90);
-            format!("{start}{:>10}{middle:>18}{most:>19}", each_length(each.median))
+            format!(
+                "{start}{:>10}{middle:>18}{most:>19}",
+                each_length(each.median)
+            )
         }
         Some(_) => {
             let mut single = task.observations.clone();
@@ -96,7 +122,10 @@ fn range_line(task: &TaskHours) -> String {
 }
 
 fn doubt_line(task: &TaskHours) -> String {
-    let median = task.each.as_ref().map_or_else(String::new, |each| each_length(each.median));
+    let median = task
+        .each
+        .as_ref()
+        .map_or_else(String::new, |each| each_length(each.median));
     let interval = task
         .median_interval
         .as_ref()
@@ -108,7 +137,11 @@ fn doubt_line(task: &TaskHours) -> String {
             format!("{:+.1} min{mark}", trend.minutes_per_year)
         },
     );
-    format!("{:NAME$}{:>6}{median:>10}{interval:>18}{change:>19}", fit(&task.name), task.n)
+    format!(
+        "{:NAME$}{:>6}{median:>10}{interval:>18}{change:>19}",
+        fit(&task.name),
+        task.n
+    )
 }
 
 fn location_line(location: &LocationHours) -> String {
@@ -157,7 +190,10 @@ fn each_length(minutes: f64) -> String {
     if minutes < 9.95 {
         return format!("{minutes:.1} min");
     }
-    #[expect(clippy::cast_possible_truncation, reason = "minutes of one job, far below 2^63")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "minutes of one job, far below 2^63"
+    )]
     length(minutes.round() as i64)
 }
 
