@@ -3,11 +3,23 @@
 //! Data flows down this list of rooms; a room uses only the rooms above it, and `diagnose`.
 
 pub mod diagnose;
+
 pub mod model;
 
 pub mod diary;
 
+pub mod trade;
+
+pub mod rules;
+
 pub mod numbers;
 
 pub mod office;
+
 pub mod public;
+
+pub mod pages;
+
+pub mod press;
+
+pub mod cli;

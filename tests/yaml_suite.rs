@@ -1,7 +1,7 @@
 //! The YAML test suite's 402 cases through our reader: nothing panics or hangs, what must fail fails, and what is
 //! valid either gives the suite's own events or is refused as a kind of YAML that a diary has no use for.
 //!
-//! Source: tests/checks/yaml.json (see tests/checks/README.md).
+//! Source: tests/suites/yaml.json (see tests/suites/README.md).
 
 use std::time::{Duration, Instant};
 
@@ -13,7 +13,7 @@ use serde_json::Value as Json;
 const REFUSED: [&str; 3] = ["yaml-not-used", "duplicate-key", "yaml-too-big"];
 
 fn cases() -> Vec<Json> {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/checks/yaml.json");
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suites/yaml.json");
     let text = std::fs::read_to_string(path).expect("the suite is in the project");
     serde_json::from_str(&text).expect("the suite is JSON")
 }

@@ -117,7 +117,7 @@ fn read_date(text: &str) -> Result<Date, String> {
 impl Shared {
     /// The day to reckon by.
     fn day(&self) -> Date {
-        self.as_of.unwrap_or_else(|| jiff::Zoned::now().date())
+        self.as_of.unwrap_or_else(|| jiff::ZonedDateTime::now().date())
     }
 
     /// The diary's folder.

@@ -12,8 +12,10 @@ use jiff::civil::Date;
 use crate::diagnose::{self, Diagnostic, FileId, Level};
 use crate::diary::Read;
 use crate::model::Publish;
+use crate::office::book_handbook::Handbook;
 use crate::office::{book, hours};
-use crate::pages::{self, Sheets};
+use crate::pages::sheets::Sheets;
+use crate::pages;
 use crate::press::{self, Done, Stopped};
 use crate::public::{self, Gate};
 
@@ -40,8 +42,8 @@ pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
         return stop(shared, &read);
     }
     let sheets = match Sheets::load(&read.diary.sheets) {
-        Ok((sheets, warnings)) => {
-            read.diagnostics.extend(warnings);
+        Ok(sheets) => {
+            read.diagnostics.extend(sheets.warnings().iter().cloned());
             sheets
         }
         Err(faults) => {
@@ -73,7 +75,8 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
     let gate = Gate::new(diary, &read.sources);
     let hours = hours::hours(diary, None, None, as_of);
     let views = public::views(diary, &hours, as_of, &gate);
-    let book = book::book(diary, &read.sources, &hours, &read.diagnostics, as_of);
+    let handbook = Handbook::built_in();
+    let book = book::book(diary, &read.sources, &hours, &read.diagnostics, as_of, &handbook);
     let site = pages::site::outputs(&views, sheets, gate.digest());
     let office = pages::office::outputs(&book, sheets);
 

@@ -1,12 +1,15 @@
 //! A folder of texts read into the model: folder, text, spanned YAML, typed values; each file on its own, every
 //! error kept. Decides nothing about what a colleague would say of a diary: that is `rules`.
 
+mod blocks;
 pub mod body;
 mod clients;
 mod cross;
 mod fields;
 mod front_matter;
 mod job;
+pub mod links;
+pub mod markdown;
 mod page;
 mod reading;
 mod settings;

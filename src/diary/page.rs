@@ -35,7 +35,7 @@ pub fn read(
     path: &str,
     node: Option<&Node>,
     heading: Option<At<String>>,
-    body: Body,
+    mut body: Body,
 ) -> Option<Page> {
     let what = kind_of(path)?;
     let start = Span::file_start(file);
@@ -51,7 +51,13 @@ pub fn read(
     };
     let title = match fields.as_ref().and_then(|fields| fields.get("title")) {
         Some(node) => reader.text(node),
-        None if heading.is_some() => heading,
+        None if heading.is_some() => {
+            // The page shows its title above the text; twice would be once too often.
+            if let Some(heading) = &heading {
+                body.blank(heading.span);
+            }
+            heading
+        }
         None => {
             reader.error(
                 Code::MissingKey,

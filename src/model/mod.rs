@@ -10,6 +10,7 @@ pub mod page;
 pub mod private;
 pub mod reading;
 pub mod settings;
+pub mod shown;
 
 use std::collections::BTreeMap;
 use std::ops::Deref;

@@ -16,7 +16,9 @@ const TIE: f64 = 1e-12;
 /// An interval of a median, in the sample's unit, with what its ends were worked out from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MedianInterval {
+    /// Lower end, in the unit of the sample.
     pub low: f64,
+    /// Upper end, in the unit of the sample.
     pub high: f64,
     /// How far the bootstrap medians lie to one side of the sample's own, in standard
     /// deviations of a normal.

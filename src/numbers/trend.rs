@@ -13,8 +13,11 @@ pub const LEAST_FOR_TREND: usize = 8;
 /// The slope of Theil and Sen: the value's unit for one unit of time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slope {
+    /// The median slope, in units of value a unit of time.
     pub slope: f64,
+    /// Lower end of its interval.
     pub low: f64,
+    /// Upper end of its interval.
     pub high: f64,
     /// The number of pairs of points at different times, each of which gave a slope.
     pub pairs: usize,

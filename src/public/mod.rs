@@ -1,3 +1,23 @@
 //! From the model to what readers may see: public views, and the leak gate behind them. Renders nothing.
+//!
+//! Nothing private leaves by any other door. Of this room only `gate` and `words` may look inside a
+//! [`Private`](crate::model::Private), to know what to look for.
 
+mod build;
+mod catalogue;
+mod decode;
+mod docket;
+mod fold;
+pub mod gate;
+mod lists;
+mod markup;
+mod open_text;
+mod prose;
+mod timing;
 pub mod view;
+mod words;
+
+pub use build::{draft, drafts, origins, views};
+pub use gate::{Gate, Leak, PublicFile};
+pub use markup::FileKind;
+pub use words::Owner;

@@ -106,7 +106,7 @@ pub struct WriteUp {
     pub docket: Docket,
     /// The text.
     pub body: BodyView,
-    /// What the trade's cautions say for it; at least the usual ones.
+    /// The usual cautions, where the text has no `caution` block of its own; empty where it has one.
     pub cautions: Vec<String>,
     /// `materials` blocks and the list beside.
     pub materials: Vec<MaterialLine>,
@@ -114,12 +114,14 @@ pub struct WriteUp {
     pub readings: Vec<ReadingLine>,
     /// Its task types against the record; empty unless `public.how_long`.
     pub usual: Vec<TaskRange>,
-    /// Other parts of its series, itself without a link.
+    /// Parts of its series, itself among them without a link; `None` where it is the only one.
     pub series: Option<SeriesView>,
     /// Subjects.
     pub subjects: Vec<Entry>,
-    /// Pages like it.
+    /// Pages like it, at most three.
     pub like: Vec<Entry>,
+    /// Titles that are promised and not yet written.
+    pub coming: Vec<String>,
 }
 
 /// A job's docket: all of it that readers see.
@@ -175,7 +177,7 @@ pub struct VisitLine {
 pub struct TaskLine {
     /// As `diary.yaml` names it.
     pub name: String,
-    /// `2`, `24 m`; empty where none is written.
+    /// `2`, `24 m`; `1` for what counts as one where none is written, empty for anything else.
     pub count: String,
     /// `3 h 10`; empty where none is written.
     pub time: String,
@@ -287,14 +289,16 @@ pub struct HowTo {
     pub head: Head,
     /// The text.
     pub body: BodyView,
-    /// Cautions for pages whose text has no block of its own.
+    /// The usual cautions, where the text has no `caution` block of its own; empty where it has one.
     pub cautions: Vec<String>,
     /// Parts of its series.
     pub series: Option<SeriesView>,
     /// Subjects.
     pub subjects: Vec<Entry>,
-    /// Pages like it.
+    /// Pages like it, at most three.
     pub like: Vec<Entry>,
+    /// Titles that are promised and not yet written.
+    pub coming: Vec<String>,
 }
 
 /// A review.
@@ -318,8 +322,10 @@ pub struct ReviewPage {
     pub series: Option<SeriesView>,
     /// Subjects.
     pub subjects: Vec<Entry>,
-    /// Pages like it.
+    /// Pages like it, at most three.
     pub like: Vec<Entry>,
+    /// Titles that are promised and not yet written.
+    pub coming: Vec<String>,
 }
 
 /// How often a reviewed material was fitted.
@@ -359,8 +365,10 @@ pub struct AnswerPage {
     pub series: Option<SeriesView>,
     /// Subjects.
     pub subjects: Vec<Entry>,
-    /// Pages like it.
+    /// Pages like it, at most three.
     pub like: Vec<Entry>,
+    /// Titles that are promised and not yet written.
+    pub coming: Vec<String>,
 }
 
 /// The home page.
@@ -498,7 +506,7 @@ pub struct Feed {
     pub page: String,
     /// Title.
     pub title: String,
-    /// The newest entry's date.
+    /// The newest entry's date; of a feed without entries the day of the press.
     pub updated: String,
     /// Newest first, at most thirty.
     pub entries: Vec<FeedEntry>,

@@ -1,0 +1,253 @@
+//! The office book: private pages about every job, the hours and the handbook, as plain views. A page's view is
+//! made when it is asked for, so that ten thousand jobs are never held as pages at once.
+//!
+//! Renders nothing, reads no file, and nothing of it goes to the site or to a client.
+
+use std::collections::{BTreeMap, HashMap};
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::diagnose::{Diagnostic, FileId, Sources};
+use crate::model::{Diary, Job, page};
+
+use super::book_handbook::Handbook;
+use super::hours::Hours;
+
+pub use super::book_desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
+pub use super::book_handbook::{CodeEntry, CodePage, HandbookIndex};
+pub use super::book_hours::{HoursLetter, LocationPage, TaskPage};
+pub use super::book_job::{JobPage, Text};
+pub use super::book_list::{YearList, YearPage};
+
+/// The office book of a diary.
+pub struct Book<'a> {
+    pub(super) diary: &'a Diary,
+    pub(super) sources: &'a Sources,
+    pub(super) hours: &'a Hours,
+    pub(super) diagnostics: &'a [Diagnostic],
+    pub(super) as_of: Date,
+    pub(super) handbook: &'a Handbook,
+    pub(super) index: Index<'a>,
+}
+
+/// What every page of the book shows.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Office {
+    /// The diary's title.
+    pub title: String,
+    /// `en-GB`.
+    pub language: String,
+    /// Where the public site stands, with a slash at its end.
+    pub site: String,
+    /// What heads a column of amounts: `£`.
+    pub sign: String,
+}
+
+/// Where things are found, built once. Maps without an order are only looked up in, never walked.
+pub(super) struct Index<'a> {
+    /// Jobs by ref.
+    pub by_ref: HashMap<&'a str, usize>,
+    /// Jobs by path.
+    pub by_path: HashMap<&'a str, usize>,
+    /// Jobs by file.
+    pub by_file: HashMap<FileId, usize>,
+    /// Pages by path.
+    pub pages: HashMap<&'a str, usize>,
+    /// Diagnostics by file, in their order.
+    pub faults: HashMap<FileId, Vec<usize>>,
+    /// Jobs that led to a job.
+    pub led_here: HashMap<usize, Vec<usize>>,
+    /// Jobs by the year they were done, newest first within it; newest year last.
+    pub years: BTreeMap<i16, Vec<usize>>,
+    /// Task types of the hours report by key: the file's stem.
+    pub tasks: BTreeMap<&'a str, String>,
+    /// Location types of the hours report by key: the file's stem.
+    pub locations: BTreeMap<&'a str, String>,
+    /// Drawings by path: address in the book.
+    pub drawings: BTreeMap<&'a str, String>,
+}
+
+/// The office book of a diary, its hours and what is wrong with it. `diagnostics` are in the order of
+/// [`crate::diagnose::put_in_order`]; `as_of` decides what is public and which guarantees run.
+pub fn book<'a>(
+    diary: &'a Diary,
+    sources: &'a Sources,
+    hours: &'a Hours,
+    diagnostics: &'a [Diagnostic],
+    as_of: Date,
+    handbook: &'a Handbook,
+) -> Book<'a> {
+    let index = Index::of(diary, hours, diagnostics);
+    Book { diary, sources, hours, diagnostics, as_of, handbook, index }
+}
+
+impl<'a> Book<'a> {
+    /// What every page shows.
+    pub fn office(&self) -> Office {
+        Office {
+            title: self.diary.settings.title.clone(),
+            language: self.diary.settings.language.clone(),
+            site: format!("{}/", self.diary.settings.address),
+            sign: super::book_words::currency_sign(self.currency()),
+        }
+    }
+
+    /// How many jobs there are; [`Book::job`] takes a number below it.
+    pub fn job_count(&self) -> usize {
+        self.diary.jobs.len()
+    }
+
+    /// Address of a job's page below the book's root: `jobs/2026-031.html`.
+    pub fn job_link(&self, job: usize) -> String {
+        job_link(&self.diary.jobs[job].reference.in_office().value)
+    }
+
+    /// Every drawing that a body shows: address below the book's root, and SVG text; in order of address.
+    pub fn drawings(&self) -> Vec<(&str, &'a str)> {
+        let mut drawings: Vec<(&str, &'a str)> = self
+            .index
+            .drawings
+            .iter()
+            .filter_map(|(path, address)| Some((address.as_str(), &*self.diary.drawings.get(*path)?.text)))
+            .collect();
+        drawings.sort_unstable();
+        drawings
+    }
+
+    pub(super) fn currency(&self) -> &'a str {
+        &self.diary.settings.rates.in_office().currency
+    }
+
+    /// Address of a public page of the site.
+    pub(super) fn site_link(&self, section: page::Section, slug: &str) -> String {
+        format!("{}/{}/{slug}/", self.diary.settings.address, section.folder())
+    }
+
+    pub(super) fn location_name(&self, key: &str) -> String {
+        self.diary.settings.locations.get(key).cloned().unwrap_or_else(|| key.to_owned())
+    }
+
+    pub(super) fn client_name(&self, job: &Job) -> String {
+        let Some(key) = job.client.as_ref().map(|key| key.in_office()) else {
+            return String::new();
+        };
+        let client = self.diary.clients.get(&key.value);
+        let name = client.and_then(|client| client.name.as_ref()).map(|name| name.in_office().value.clone());
+        name.unwrap_or_else(|| key.value.clone())
+    }
+}
+
+impl<'a> Index<'a> {
+    fn of(diary: &'a Diary, hours: &'a Hours, diagnostics: &[Diagnostic]) -> Self {
+        let mut by_ref = HashMap::new();
+        let mut by_path = HashMap::new();
+        let mut by_file = HashMap::new();
+        let mut years: BTreeMap<i16, Vec<usize>> = BTreeMap::new();
+        for (number, job) in diary.jobs.iter().enumerate() {
+            by_ref.insert(job.reference.in_office().value.as_str(), number);
+            by_path.insert(job.path.in_office().as_str(), number);
+            by_file.insert(job.file, number);
+            years.entry(job.month().map_or(0, |month| month.year)).or_default().push(number);
+        }
+        for jobs in years.values_mut() {
+            jobs.sort_by_key(|&number| {
+                let job = &diary.jobs[number];
+                std::cmp::Reverse((done_day(job), &job.reference.in_office().value))
+            });
+        }
+        let mut led_here: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (number, job) in diary.jobs.iter().enumerate() {
+            let later = job.led_to.as_ref().and_then(|led_to| by_ref.get(led_to.in_office().value.as_str()));
+            if let Some(&later) = later {
+                led_here.entry(later).or_default().push(number);
+            }
+        }
+        let mut faults: HashMap<FileId, Vec<usize>> = HashMap::new();
+        for (number, fault) in diagnostics.iter().enumerate() {
+            faults.entry(fault.span.file).or_default().push(number);
+        }
+        let shown = diary
+            .jobs
+            .iter()
+            .flat_map(|job| &job.body.links)
+            .filter(|link| link.picture)
+            .filter_map(|link| diary.drawings.get_key_value(&link.path).map(|(path, _)| path.as_str()))
+            .collect::<std::collections::BTreeSet<&str>>();
+        let drawings = stems(shown.into_iter(), |path| path.trim_end_matches(".svg"))
+            .into_iter()
+            .map(|(path, stem)| (path, format!("drawings/{stem}.svg")))
+            .collect();
+        Index {
+            by_ref,
+            by_path,
+            by_file,
+            pages: diary.pages.iter().enumerate().map(|(number, page)| (page.path.as_str(), number)).collect(),
+            faults,
+            led_here,
+            years,
+            tasks: stems(hours.tasks.iter().map(|task| task.task.as_str()), |key| key),
+            locations: stems(hours.locations.iter().map(|at| at.location.as_str()), |key| key),
+            drawings,
+        }
+    }
+}
+
+/// The day a job was done, by which lists are ordered; the last day of one that is free returns alone.
+pub(super) fn done_day(job: &Job) -> Option<Date> {
+    let last = || job.visits.iter().map(|visit| visit.date.in_office().value).max();
+    super::book_reckon::finished(job).or_else(last)
+}
+
+/// A job's page below the book's root. A ref that is also a year, the list's own name or a name that some disks keep
+/// for themselves gets a sign that no ref can hold.
+pub(super) fn job_link(reference: &str) -> String {
+    let lower = reference.to_ascii_lowercase();
+    let is_year = lower.len() <= 4 && lower.bytes().all(|b| b.is_ascii_digit());
+    let kept = ["index", "undated", "con", "prn", "aux", "nul"].contains(&lower.as_str());
+    if is_year || kept { format!("jobs/{reference}_.html") } else { format!("jobs/{reference}.html") }
+}
+
+/// A file's stem for each key, none twice whatever the disk thinks of case: the key's slug, with a number where that
+/// is taken, is nothing, or is `index`.
+fn stems<'k>(keys: impl Iterator<Item = &'k str>, part: impl Fn(&str) -> &str) -> BTreeMap<&'k str, String> {
+    let mut keys: Vec<&str> = keys.collect();
+    keys.sort_unstable();
+    keys.dedup();
+    let mut taken = std::collections::HashSet::from(["index".to_owned()]);
+    let mut stems = BTreeMap::new();
+    for key in keys {
+        let slug = page::slug(part(key));
+        let slug = if slug.is_empty() { "other".to_owned() } else { slug };
+        let mut stem = slug.clone();
+        let mut next = 2;
+        while !taken.insert(stem.clone()) {
+            stem = format!("{slug}-{next}");
+            next += 1;
+        }
+        stems.insert(key, stem);
+    }
+    stems
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_ref_takes_the_place_of_a_list() {
+        assert_eq!(job_link("2026-031"), "jobs/2026-031.html");
+        assert_eq!(job_link("2026"), "jobs/2026_.html");
+        assert_eq!(job_link("INDEX"), "jobs/INDEX_.html");
+    }
+
+    #[test]
+    fn no_two_keys_share_a_stem() {
+        let stems = stems(["shore pt", "shore-pt", "Index", "°"].into_iter(), |key| key);
+        let all: Vec<(&str, &str)> = stems.iter().map(|(key, stem)| (*key, stem.as_str())).collect();
+        assert_eq!(
+            all,
+            [("Index", "index-2"), ("shore pt", "shore-pt"), ("shore-pt", "shore-pt-2"), ("°", "deg")]
+        );
+    }
+}

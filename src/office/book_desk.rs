@@ -1,0 +1,276 @@
+//! The desk: the office book's first page. What needs doing, what is new, what readers see and what they do not.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::diagnose::{Code, Diagnostic, Level};
+use crate::model::{Minutes, Publish, Section};
+
+use super::book::{Book, done_day};
+use super::book_list::ListedJob;
+use super::book_words::{counted, day, grouped};
+
+/// How many of a kind of thing to do the desk shows; the handbook's page has them all.
+const SHOWN: usize = 8;
+/// How many of what is held back the desk shows.
+const HELD_SHOWN: usize = 20;
+/// How many of the newest jobs the desk shows.
+const NEWEST: usize = 10;
+
+/// The desk.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Desk {
+    /// `25 November 2026`.
+    pub as_of: String,
+    /// The answer first: `Nothing to mend`, `2 dangers, and nobody is written down as told`.
+    pub headline: String,
+    /// The rest of the answer, as sentences.
+    pub say: String,
+    /// Figures of the record.
+    pub figures: Vec<Figure>,
+    /// What needs doing, untold dangers first, then errors, then warnings in order of the program's list.
+    pub todo: Vec<TodoGroup>,
+    /// The newest jobs.
+    pub newest: Vec<JobRow>,
+    /// What readers see and do not.
+    pub published: Published,
+}
+
+/// A job among the newest.
+pub type JobRow = ListedJob;
+
+/// A figure and where it comes from.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Figure {
+    /// `Jobs`.
+    pub label: &'static str,
+    /// `163`.
+    pub figure: String,
+    /// `in 240 visits`.
+    pub under: String,
+    /// The page behind it.
+    pub link: &'static str,
+}
+
+/// Things to do of one kind.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct TodoGroup {
+    /// `danger-untold`.
+    pub code: &'static str,
+    /// `error`, `warning`.
+    pub level: &'static str,
+    /// The handbook's title.
+    pub title: String,
+    /// The handbook's page; empty where it has none.
+    pub link: String,
+    /// `3 places`.
+    pub count: String,
+    /// The first of them, in the order of `inspect`; all of them where a danger is untold.
+    pub rows: Vec<TodoRow>,
+    /// How many more there are.
+    pub more: usize,
+}
+
+/// One thing to do.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct TodoRow {
+    /// Its job's page; empty where the fault is in no job.
+    pub link: String,
+    /// Its job's ref; empty where there is none.
+    pub reference: String,
+    /// Its job's title, or the file.
+    pub title: String,
+    /// `jobs/2026/slip-shed.md, line 7`.
+    pub place: String,
+    /// `error`, `warning`.
+    pub level: &'static str,
+    /// A sentence.
+    pub message: String,
+    /// What to do.
+    pub help: String,
+}
+
+/// What readers see and what they do not.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Published {
+    /// Each kind of page: how many are public, held back and private.
+    pub kinds: Vec<PublishedKind>,
+    /// A sentence on why the rest is private.
+    pub why: String,
+    /// What is held back, soonest first.
+    pub held: Vec<Held>,
+    /// How many more are held back.
+    pub more: usize,
+}
+
+/// A kind of page.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct PublishedKind {
+    /// `Write-ups`.
+    pub kind: &'static str,
+    /// Readers see them.
+    pub public: usize,
+    /// Held back until a date.
+    pub held: usize,
+    /// Without a `publish` line.
+    pub private: usize,
+}
+
+/// Something held back until a date.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct Held {
+    /// `1 December 2026`.
+    pub date: String,
+    /// Title.
+    pub title: String,
+    /// Its page in the book; empty where it has none there.
+    pub link: String,
+    /// `write-up`, `how-to`.
+    pub kind: &'static str,
+}
+
+impl Book<'_> {
+    /// The desk.
+    pub fn desk(&self) -> Desk {
+        let todo = self.todo();
+        let (errors, warnings) = crate::diagnose::counts(self.diagnostics);
+        let untold = self.diagnostics.iter().filter(|fault| fault.code.comes_first()).count();
+        let headline = match (untold, errors, warnings) {
+            (0, 0, 0) => "Nothing needs doing".to_owned(),
+            (0, 0, warnings) => format!("{} to look at", counted(warnings, "thing", "things")),
+            (0, errors, _) => format!("{} to put right", counted(errors, "error", "errors")),
+            (1, ..) => "A danger, and nobody is written down as told".to_owned(),
+            (more, ..) => format!("{more} dangers, and nobody is written down as told"),
+        };
+        let say = if untold > 0 {
+            "Tell the person responsible today, then write who, when and how in the log. \
+             It is listed first until that is done."
+        } else if errors > 0 {
+            "The site stays as it was until the errors are put right. Each is listed below with what to write instead."
+        } else if warnings > 0 {
+            "None of it stops a press or a handover. Each is listed below with what to do next."
+        } else {
+            "Everything that inspect looks for is as it should be."
+        };
+        Desk {
+            as_of: day(self.as_of),
+            headline,
+            say: say.to_owned(),
+            figures: self.figures(),
+            todo,
+            newest: self.newest(),
+            published: self.published(),
+        }
+    }
+
+    fn figures(&self) -> Vec<Figure> {
+        let jobs = &self.diary.jobs;
+        let visits: usize = jobs.iter().map(|job| job.visits.len()).sum();
+        let minutes: Minutes = jobs.iter().map(crate::model::Job::minutes_on_site).sum();
+        let public = jobs.iter().filter(|job| job.publish.is_public(self.as_of)).count();
+        vec![
+            Figure {
+                label: "Jobs",
+                figure: grouped(jobs.len() as u64),
+                under: format!("in {}", counted(visits, "visit", "visits")),
+                link: "jobs/index.html",
+            },
+            Figure {
+                label: "On site",
+                figure: format!("{} h", grouped(u64::try_from(minutes.get() / 60).unwrap_or(0))),
+                under: "in whole hours, every visit".to_owned(),
+                link: "hours.html",
+            },
+            Figure {
+                label: "Readers see",
+                figure: grouped(public as u64),
+                under: "of the jobs, as write-ups".to_owned(),
+                link: "index.html#public",
+            },
+        ]
+    }
+
+    fn todo(&self) -> Vec<TodoGroup> {
+        let mut groups: Vec<(Code, Level, Vec<&Diagnostic>)> = Vec::new();
+        let mut places: std::collections::BTreeMap<(bool, Level, Code), usize> = std::collections::BTreeMap::new();
+        for fault in self.diagnostics {
+            let key = (!fault.code.comes_first(), fault.level, fault.code);
+            let place = *places.entry(key).or_insert_with(|| {
+                groups.push((fault.code, fault.level, Vec::new()));
+                groups.len() - 1
+            });
+            groups[place].2.push(fault);
+        }
+        places
+            .into_values()
+            .map(|place| {
+                let (code, level, faults) = &groups[place];
+                let shown = if code.comes_first() { faults.len() } else { SHOWN.min(faults.len()) };
+                TodoGroup {
+                    code: code.as_str(),
+                    level: match level {
+                        Level::Error => "error",
+                        Level::Warning => "warning",
+                    },
+                    title: super::book_words::capital(&self.handbook.title(code.as_str())),
+                    link: self.handbook_link(code.as_str()),
+                    count: counted(faults.len(), "place", "places"),
+                    rows: faults[..shown].iter().map(|fault| self.todo_row(fault)).collect(),
+                    more: faults.len() - shown,
+                }
+            })
+            .collect()
+    }
+
+    fn newest(&self) -> Vec<JobRow> {
+        let mut newest: Vec<(Option<Date>, usize)> =
+            self.diary.jobs.iter().enumerate().map(|(number, job)| (done_day(job), number)).collect();
+        // Jobs are in order of ref, so the number stands for the ref where days are the same.
+        newest.sort_unstable_by(|a, b| b.cmp(a));
+        newest.into_iter().take(NEWEST).map(|(_, number)| self.listed(number)).collect()
+    }
+
+    fn published(&self) -> Published {
+        let mut held: Vec<(Date, Held)> = Vec::new();
+        let mut kinds: Vec<PublishedKind> = Vec::new();
+        let mut private_pages = 0;
+        for section in Section::ALL {
+            let mut kind = PublishedKind { kind: section.name(), public: 0, held: 0, private: 0 };
+            let mut take = |publish: Publish, title: &str, link: String| match publish {
+                Publish::Never => kind.private += 1,
+                Publish::On(date) if !publish.is_public(self.as_of) => {
+                    kind.held += 1;
+                    held.push((date, Held { date: day(date), title: title.to_owned(), link, kind: section.one() }));
+                }
+                Publish::On(_) | Publish::Ready => kind.public += 1,
+            };
+            if section == Section::WriteUps {
+                for (number, job) in self.diary.jobs.iter().enumerate() {
+                    take(job.publish, &job.title.value, self.job_link(number));
+                }
+            } else {
+                let pages = self.diary.pages.iter();
+                for page in pages.filter(|page| page.section() == Some(section)) {
+                    take(page.publish, &page.title.value, String::new());
+                    private_pages += usize::from(page.publish == Publish::Never);
+                }
+            }
+            kinds.push(kind);
+        }
+        held.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.title.cmp(&b.1.title)));
+        let more = held.len().saturating_sub(HELD_SHOWN);
+        let private_jobs = self.diary.jobs.iter().filter(|job| job.publish == Publish::Never).count();
+        let no_pages = match private_pages {
+            0 => String::new(),
+            pages => format!(" and {}", counted(pages, "other page", "other pages")),
+        };
+        let why = match (private_jobs, private_pages) {
+            (0, 0) => "Nothing is left out: every log and page has a publish line.".to_owned(),
+            _ => format!(
+                "{}{no_pages} stay private because nothing says otherwise: their files have no publish line.",
+                counted(private_jobs, "job", "jobs")
+            ),
+        };
+        Published { kinds, why, held: held.into_iter().take(HELD_SHOWN).map(|(_, held)| held).collect(), more }
+    }
+}

@@ -1,0 +1,219 @@
+//! The handbook: a page for each thing that can be wrong in a diary, with where it stands in this one. The texts
+//! are inside the program; nothing here renders them.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rust_embed::RustEmbed;
+use serde::Serialize;
+
+use crate::diagnose::Code;
+
+use super::book::{Book, job_link};
+use super::book_desk::TodoRow;
+use super::book_job::Text;
+use super::book_words::counted;
+
+#[derive(RustEmbed)]
+#[folder = "content/handbook/"]
+struct Embedded;
+
+/// The handbook's texts.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Handbook {
+    pages: BTreeMap<String, Entry>,
+}
+
+/// One page of it.
+#[derive(Clone, Debug, PartialEq)]
+struct Entry {
+    title: String,
+    text: Arc<str>,
+}
+
+/// The handbook's list of pages.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct HandbookIndex {
+    /// Codes that this diary has now, then the others; each in order of the program's own list.
+    pub here: Vec<CodeEntry>,
+    /// The others.
+    pub others: Vec<CodeEntry>,
+}
+
+/// A page in the list.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct CodeEntry {
+    /// `danger-untold`.
+    pub code: String,
+    /// Its title.
+    pub title: String,
+    /// `handbook/danger-untold.html`.
+    pub link: String,
+    /// How often it stands in the diary now: `3 places`; empty where nowhere.
+    pub count: String,
+}
+
+/// A page of the handbook.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct CodePage {
+    /// Its own address.
+    pub link: String,
+    /// `danger-untold`.
+    pub code: String,
+    /// Its title.
+    pub title: String,
+    /// The text below the title.
+    pub text: Text,
+    /// Where it stands in this diary now, in the order of `inspect`.
+    pub here: Vec<TodoRow>,
+}
+
+impl Handbook {
+    /// The handbook inside the program.
+    pub fn built_in() -> Handbook {
+        Handbook::from_texts(Embedded::iter().filter_map(|name| {
+            let code = name.strip_suffix(".md")?.to_owned();
+            let text = Embedded::get(&name)?.data;
+            Some((code, String::from_utf8_lossy(&text).into_owned()))
+        }))
+    }
+
+    /// A handbook from texts by code. A text's first heading is its page's title; a page without one is called by
+    /// its code.
+    pub fn from_texts(texts: impl IntoIterator<Item = (String, String)>) -> Handbook {
+        let pages = texts
+            .into_iter()
+            .map(|(code, text)| {
+                let (title, rest) = split_title(&text);
+                let title = title.map_or_else(|| code.replace('-', " "), str::to_owned);
+                (code, Entry { title, text: rest.into() })
+            })
+            .collect();
+        Handbook { pages }
+    }
+
+    /// Whether a code has a page.
+    pub fn has(&self, code: &str) -> bool {
+        self.pages.contains_key(code)
+    }
+
+    /// A code's title, or the code itself.
+    pub(super) fn title(&self, code: &str) -> String {
+        self.pages.get(code).map_or_else(|| code.replace('-', " "), |page| page.title.clone())
+    }
+
+    /// Pages in the order of the program's list of codes, then any of another name.
+    fn in_order(&self) -> Vec<&str> {
+        let known: Vec<&str> = Code::ALL.iter().map(|code| code.as_str()).collect();
+        let mut codes: Vec<&str> = self.pages.keys().map(String::as_str).collect();
+        codes.sort_by_key(|code| (known.iter().position(|known| known == code).unwrap_or(usize::MAX), *code));
+        codes
+    }
+}
+
+/// A leading heading and what follows it.
+fn split_title(text: &str) -> (Option<&str>, &str) {
+    let text = text.trim_start_matches('\u{feff}').trim_start();
+    match text.strip_prefix("# ") {
+        Some(rest) => {
+            let (title, rest) = rest.split_once('\n').unwrap_or((rest, ""));
+            (Some(title.trim().trim_end_matches('#').trim_end()), rest.trim_start())
+        }
+        None => (None, text),
+    }
+}
+
+impl Book<'_> {
+    /// A code's page in the handbook; empty where it has none.
+    pub(super) fn handbook_link(&self, code: &str) -> String {
+        if self.handbook.has(code) { format!("handbook/{code}.html") } else { String::new() }
+    }
+
+    /// The handbook's list.
+    pub fn handbook_index(&self) -> HandbookIndex {
+        let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+        for fault in self.diagnostics {
+            *counts.entry(fault.code.as_str()).or_default() += 1;
+        }
+        let (here, others) = self
+            .handbook
+            .in_order()
+            .into_iter()
+            .map(|code| CodeEntry {
+                code: code.to_owned(),
+                title: self.handbook.title(code),
+                link: self.handbook_link(code),
+                count: counts.get(code).map_or(String::new(), |&count| counted(count, "place", "places")),
+            })
+            .partition(|entry| !entry.count.is_empty());
+        HandbookIndex { here, others }
+    }
+
+    /// The codes that have a page, in order of name.
+    pub fn handbook_codes(&self) -> Vec<&str> {
+        self.handbook.pages.keys().map(String::as_str).collect()
+    }
+
+    /// A page of the handbook; one without text for a code that has none.
+    pub fn handbook_page(&self, code: &str) -> CodePage {
+        let text = self.handbook.pages.get(code).map_or_else(|| "".into(), |page| page.text.clone());
+        CodePage {
+            link: format!("handbook/{code}.html"),
+            code: code.to_owned(),
+            title: self.handbook.title(code),
+            // Pages of the handbook link to each other by file, as they do where they are written.
+            text: Text {
+                links: self
+                    .handbook
+                    .pages
+                    .keys()
+                    .map(|other| (format!("{other}.md"), format!("handbook/{other}.html")))
+                    .collect(),
+                pictures: BTreeMap::new(),
+                markdown: text,
+            },
+            here: self
+                .diagnostics
+                .iter()
+                .filter(|fault| fault.code.as_str() == code)
+                .map(|fault| self.todo_row(fault))
+                .collect(),
+        }
+    }
+
+    /// A diagnostic with the job it belongs to.
+    pub(super) fn todo_row(&self, fault: &crate::diagnose::Diagnostic) -> TodoRow {
+        let row = self.fault_row(fault);
+        let job = self.index.by_file.get(&fault.span.file).map(|&job| &self.diary.jobs[job]);
+        let path = self.sources.path(fault.span.file);
+        TodoRow {
+            link: job.map_or(String::new(), |job| job_link(&job.reference.in_office().value)),
+            reference: job.map_or(String::new(), |job| job.reference.in_office().value.clone()),
+            title: job.map_or_else(|| path.to_owned(), |job| job.title.value.clone()),
+            place: format!("{path}, {}", row.place),
+            level: row.level,
+            message: row.message,
+            help: row.help,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_heading_is_the_title_and_not_said_twice() {
+        assert_eq!(split_title("\u{feff}# Told nobody #\r\n\r\nTell them.\n"), (Some("Told nobody"), "Tell them.\n"));
+        assert_eq!(split_title("Tell them."), (None, "Tell them."));
+        assert_eq!(split_title("# Alone"), (Some("Alone"), ""));
+    }
+
+    #[test]
+    fn pages_stand_in_the_order_of_the_codes() {
+        let text = |code: &str| (code.to_owned(), String::new());
+        let handbook = Handbook::from_texts([text("bad-sheet"), text("a-page-of-its-own"), text("not-utf8")]);
+        assert_eq!(handbook.in_order(), ["not-utf8", "bad-sheet", "a-page-of-its-own"]);
+        assert_eq!(handbook.title("bad-sheet"), "bad sheet");
+    }
+}

@@ -1,0 +1,127 @@
+//! What the office book reckons of one job: its guarantee's days, what materials cost and bring. Whole pence and
+//! whole days; no float holds money. Statistics over many jobs are not here.
+
+use jiff::civil::Date;
+
+use crate::model::{Job, Material, Money, VisitKind};
+
+use super::book_words::whole;
+
+/// The day a job was done: that of its last visit which is not a free return. `None` where there is none: a job of
+/// free returns alone is covered by the guarantee of the job it puts right.
+pub fn finished(job: &Job) -> Option<Date> {
+    job.visits
+        .iter()
+        .filter(|visit| visit.kind != VisitKind::Guarantee)
+        .map(|visit| visit.date.in_office().value)
+        .max()
+}
+
+/// The last day of a guarantee that begins on `from` and runs `years`: the day before the anniversary. One that
+/// begins on 29 February has its anniversary on 1 March of a year without that day. `None` for no years, or past
+/// the calendar's end.
+pub fn guarantee_until(from: Date, years: u32) -> Option<Date> {
+    if years == 0 {
+        return None;
+    }
+    let years = i64::from(years);
+    let anniversary = from.checked_add(jiff::Span::new().try_years(years).ok()?).ok()?;
+    let anniversary = if anniversary.day() == from.day() { anniversary } else { anniversary.tomorrow().ok()? };
+    anniversary.yesterday().ok()
+}
+
+/// A line's amount: `each` so many times over, to the penny, half up; `each` itself where it stands for the whole
+/// line. Counts are taken to the thousandth.
+pub fn line_amount(each: Money, material: &Material) -> Money {
+    if material.for_all {
+        return each;
+    }
+    let thousandths = whole(material.count * 1000.0);
+    let product = i128::from(each.pence()) * i128::from(thousandths);
+    let pence = (product + 500).div_euclid(1000);
+    Money::from_pence(i64::try_from(pence).unwrap_or(i64::MAX))
+}
+
+/// What a material line cost and what was charged for it, where both or one is written.
+pub fn line_amounts(material: &Material) -> (Option<Money>, Option<Money>) {
+    let all = |each: Option<&crate::model::Private<crate::model::At<Money>>>| {
+        each.map(|each| line_amount(each.in_office().value, material))
+    };
+    (all(material.cost.as_ref()), all(material.charge.as_ref()))
+}
+
+/// What a charge is over its cost in whole per cent, half away from nought; `None` where it cost nothing.
+pub fn over_cost(cost: Money, charge: Money) -> Option<i64> {
+    (cost.pence() != 0).then(|| super::book_words::percent_of((charge - cost).pence(), cost.pence()))
+}
+
+/// Money for each hour, to the penny, half up; `None` for no time.
+pub fn an_hour(money: Money, minutes: i64) -> Option<Money> {
+    (minutes > 0).then(|| {
+        let pence = i128::from(money.pence()) * 60;
+        let rounded = (2 * pence + i128::from(minutes)).div_euclid(2 * i128::from(minutes));
+        Money::from_pence(i64::try_from(rounded).unwrap_or(i64::MAX))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnose::{Sources, Span};
+    use crate::model::{At, Private};
+    use jiff::civil::date;
+
+    fn material(count: f64, cost: i64, charge: Option<i64>) -> Material {
+        let file = Sources::default().add("x", "");
+        let at = |pence| Private::new(At::new(Money::from_pence(pence), Span::file_start(file)));
+        Material {
+            item: At::new("Gland".to_owned(), Span::file_start(file)),
+            count,
+            counted: None,
+            unit: None,
+            cost: Some(at(cost)),
+            charge: charge.map(at),
+            for_all: false,
+            supplier: None,
+        }
+    }
+
+    #[test]
+    fn a_guarantee_ends_the_day_before_its_anniversary() {
+        assert_eq!(guarantee_until(date(2026, 3, 18), 6), Some(date(2032, 3, 17)));
+        assert_eq!(guarantee_until(date(2026, 1, 1), 1), Some(date(2026, 12, 31)));
+        assert_eq!(guarantee_until(date(2022, 3, 1), 6), Some(date(2028, 2, 29)));
+        assert_eq!(guarantee_until(date(2026, 3, 18), 0), None);
+        assert_eq!(guarantee_until(date(9999, 3, 18), 6), None);
+    }
+
+    #[test]
+    fn a_guarantee_from_a_leap_day_runs_its_years_in_full() {
+        assert_eq!(guarantee_until(date(2024, 2, 29), 6), Some(date(2030, 2, 28)));
+        assert_eq!(guarantee_until(date(2024, 2, 29), 4), Some(date(2028, 2, 28)));
+    }
+
+    #[test]
+    fn a_line_is_its_count_times_each_to_the_penny_half_up() {
+        let (cost, charge) = line_amounts(&material(4.0, 450, Some(520)));
+        assert_eq!((cost, charge), (Some(Money::from_pence(1800)), Some(Money::from_pence(2080))));
+        assert_eq!(line_amounts(&material(1.5, 333, None)), (Some(Money::from_pence(500)), None));
+        let all = Material { for_all: true, ..material(24.0, 7440, Some(8556)) };
+        assert_eq!(line_amounts(&all), (Some(Money::from_pence(7440)), Some(Money::from_pence(8556))));
+    }
+
+    #[test]
+    fn margin_is_over_cost_and_undefined_for_what_cost_nothing() {
+        assert_eq!(over_cost(Money::from_pence(7440), Money::from_pence(8556)), Some(15));
+        assert_eq!(over_cost(Money::from_pence(400), Money::from_pence(300)), Some(-25));
+        assert_eq!(over_cost(Money::NOUGHT, Money::from_pence(300)), None);
+    }
+
+    #[test]
+    fn an_hour_s_money_is_rounded_half_up() {
+        // The worked example of the design: 640.00 over 11.75 h.
+        assert_eq!(an_hour(Money::from_pence(64_000), 705), Some(Money::from_pence(5_447)));
+        assert_eq!(an_hour(Money::from_pence(1), 120), Some(Money::from_pence(1)));
+        assert_eq!(an_hour(Money::from_pence(1), 0), None);
+    }
+}

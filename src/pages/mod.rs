@@ -1,0 +1,76 @@
+//! View to bytes: sheets, Markdown, charts, feeds. A page is a pure function of its view and of the sheets.
+//!
+//! Nothing here reads the diary, asks the clock or writes a file: [`site::outputs`] says what the site is made of,
+//! each piece with a digest of all that goes into it, and makes a piece only when asked.
+
+pub mod charts;
+pub mod code;
+pub mod drawing;
+pub mod feed;
+pub mod markdown;
+mod notes;
+pub mod office;
+pub mod sheets;
+pub mod site;
+
+use crate::diagnose::Diagnostic;
+
+/// When a file is written: what others point at comes before what points at it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rank {
+    /// Style, font, photos and drawings.
+    Asset,
+    /// A page that stands for itself.
+    Leaf,
+    /// A page that lists others, a feed, the sitemap.
+    List,
+}
+
+/// How an [`Output`] is made when it is wanted.
+pub type Make<'a> = Box<dyn Fn() -> Result<Vec<u8>, Diagnostic> + Send + Sync + 'a>;
+
+/// One file of an output folder, not yet made.
+pub struct Output<'a> {
+    /// Path below the folder, with `/` between parts: `write-ups/pump-controls/index.html`.
+    pub path: String,
+    /// When it is written.
+    pub rank: Rank,
+    /// Digest of everything that its bytes depend on: the same digest, the same bytes.
+    pub digest: blake3::Hash,
+    /// Makes the bytes. Fails only where a sheet of the diary's own does.
+    pub make: Make<'a>,
+}
+
+/// What stands at an address below the root: `""` is `index.html`, `about/` is `about/index.html`.
+pub fn file_of(link: &str) -> String {
+    if link.is_empty() || link.ends_with('/') {
+        format!("{link}index.html")
+    } else {
+        link.to_owned()
+    }
+}
+
+/// The way from a page up to the root, with a slash at its end: `./`, `../`, `../../`.
+pub fn root_of(link: &str) -> String {
+    match link.matches('/').count() {
+        0 => "./".to_owned(),
+        depth => "../".repeat(depth),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn addresses_give_files_and_the_way_back() {
+        assert_eq!(
+            [file_of(""), file_of("a/b/"), file_of("404.html")],
+            ["index.html", "a/b/index.html", "404.html"]
+        );
+        assert_eq!(
+            [root_of(""), root_of("a/b/"), root_of("a/feed.xml")],
+            ["./", "../../", "../"]
+        );
+    }
+}

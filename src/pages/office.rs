@@ -1,0 +1,233 @@
+//! The office book as a list of files, each made from its view when it is wanted.
+//!
+//! Every link names a file, so that the book opens from disk without a server. A job's view is made for its digest
+//! and let go, and made again only where its page must be; nothing here grows with the square of the jobs.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use serde::Serialize;
+use tera::{Context, Value};
+
+use super::drawing;
+use super::markdown::{self, Blocks, Readers};
+use super::sheets::Sheets;
+use super::{Output, Rank, root_of};
+use crate::diagnose::Diagnostic;
+use crate::office::book::{Book, JobPage, Office, Text};
+use crate::public::view::{BodyView, Picture};
+
+/// Sheets that go out as they are: the book has its own, and needs nothing of the site's.
+const ASSETS: &[&str] = &["docket.css", "office.css", "docket.woff2", "docket-font-licence.txt", "docket-mark.svg"];
+
+/// Every file of the office book, in order of rank and path.
+pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
+    let desk = Desk::new(book, sheets);
+    let mut outputs = desk.assets();
+    let all = |count: usize| 0..count;
+    let sizes = Arc::new(sizes(book));
+    outputs.par_extend(all(book.job_count()).into_par_iter().map(|job| {
+        let sizes = Arc::clone(&sizes);
+        desk.page(move || job_leaf(book, job, &sizes))
+    }));
+    outputs.par_extend(all(book.task_count()).into_par_iter().map(|task| {
+        desk.page(move || {
+            let page = book.task_page(task);
+            Leaf::new("office/task.html", Rank::List, "hours.html", page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(all(book.location_count()).into_par_iter().map(|at| {
+        desk.page(move || {
+            let page = book.location_page(at);
+            Leaf::new("office/location.html", Rank::List, "hours.html", page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(book.year_numbers().into_par_iter().map(|year| {
+        desk.page(move || {
+            let page = book.year(year);
+            Leaf::new("office/year.html", Rank::List, "jobs/index.html", page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(book.handbook_codes().into_par_iter().map(|code| {
+        desk.page(move || {
+            let page = book.handbook_page(code);
+            let body = Some(body_view(&page.text, &BTreeMap::new()));
+            Leaf { body, ..Leaf::new("office/code.html", Rank::Leaf, "handbook/index.html", page.link.clone(), page) }
+        })
+    }));
+    let list = |sheet, link: &str| (sheet, link.to_owned());
+    let (sheet, link) = list("office/desk.html", "index.html");
+    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "index.html", link.clone(), book.desk())));
+    let (sheet, link) = list("office/years.html", "jobs/index.html");
+    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "jobs/index.html", link.clone(), book.years())));
+    let (sheet, link) = list("office/hours.html", "hours.html");
+    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "hours.html", link.clone(), book.hours_letter())));
+    let (sheet, link) = list("office/handbook.html", "handbook/index.html");
+    outputs
+        .push(desk.page(move || Leaf::new(sheet, Rank::List, "handbook/index.html", link.clone(), book.handbook_index())));
+    outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
+    outputs
+}
+
+fn job_leaf(book: &Book<'_>, job: usize, sizes: &Sizes) -> Leaf<JobPage> {
+    let page = book.job(job);
+    let body = page.body.as_ref().map(|text| body_view(text, sizes));
+    Leaf { body, ..Leaf::new("office/job.html", Rank::Leaf, "jobs/index.html", page.link.clone(), page) }
+}
+
+/// Width and height of each drawing that says them, by its address in the book.
+type Sizes = BTreeMap<String, (u32, u32)>;
+
+fn sizes(book: &Book<'_>) -> Sizes {
+    book.drawings().into_iter().filter_map(|(address, svg)| Some((address.to_owned(), drawing::size(svg)?))).collect()
+}
+
+/// A text as the renderer takes it.
+fn body_view(text: &Text, sizes: &Sizes) -> BodyView {
+    let picture = |address: &String| {
+        let size = sizes.get(address);
+        Picture { link: address.clone(), width: size.map(|size| size.0), height: size.map(|size| size.1) }
+    };
+    BodyView {
+        markdown: text.markdown.to_string(),
+        links: text.links.clone(),
+        pictures: text.pictures.iter().map(|(written, address)| (written.clone(), picture(address))).collect(),
+    }
+}
+
+/// What every page is made with.
+struct Desk<'a> {
+    book: &'a Book<'a>,
+    sheets: &'a Sheets,
+    office: Office,
+    /// Program, sheets and what every page shows: what every digest begins with.
+    common: blake3::Hash,
+}
+
+/// A page with its view.
+struct Leaf<V> {
+    sheet: &'static str,
+    rank: Rank,
+    /// The masthead's part it stands in.
+    part: &'static str,
+    /// Its own address.
+    link: String,
+    /// A text of it that is Markdown.
+    body: Option<BodyView>,
+    view: V,
+}
+
+impl<V> Leaf<V> {
+    fn new(sheet: &'static str, rank: Rank, part: &'static str, link: String, view: V) -> Self {
+        Leaf { sheet, rank, part, link, body: None, view }
+    }
+}
+
+impl<'a> Desk<'a> {
+    fn new(book: &'a Book<'a>, sheets: &'a Sheets) -> Self {
+        let office = book.office();
+        let mut hasher = blake3::Hasher::new();
+        let version = env!("CARGO_PKG_VERSION");
+        hasher.update(&version.len().to_le_bytes()).update(version.as_bytes());
+        hasher.update(sheets.digest().as_bytes());
+        write_json(&mut hasher, &office);
+        Desk { book, sheets, office, common: hasher.finalize() }
+    }
+
+    fn assets(&self) -> Vec<Output<'a>> {
+        let mut outputs = Vec::new();
+        for &name in ASSETS {
+            let bytes = self.sheets.asset(name).expect("a test holds that every asset is embedded");
+            outputs.push(Output {
+                path: name.to_owned(),
+                rank: Rank::Asset,
+                digest: self.digest("asset", "", &blake3::hash(&bytes).to_hex().to_string()),
+                make: Box::new(move || Ok(bytes.to_vec())),
+            });
+        }
+        for (address, svg) in self.book.drawings() {
+            outputs.push(Output {
+                path: address.to_owned(),
+                rank: Rank::Asset,
+                digest: self.digest("drawing", "", &svg),
+                make: Box::new(move || Ok(svg.as_bytes().to_vec())),
+            });
+        }
+        outputs
+    }
+
+    fn digest(&self, kind: &str, part: &str, view: &impl Serialize) -> blake3::Hash {
+        let mut hasher = blake3::Hasher::new();
+        hasher.update(self.common.as_bytes());
+        for word in [kind, part] {
+            hasher.update(&word.len().to_le_bytes()).update(word.as_bytes());
+        }
+        write_json(&mut hasher, view);
+        hasher.finalize()
+    }
+
+    /// A page: its view is made now for the digest, and again when the page is wanted.
+    fn page<V, F>(&self, leaf: F) -> Output<'a>
+    where
+        V: Serialize,
+        F: Fn() -> Leaf<V> + Send + Sync + 'a,
+    {
+        let Leaf { sheet, rank, part, link, body, view } = leaf();
+        let pictures = body.map(|body| body.pictures);
+        let digest = self.digest(sheet, part, &(view, pictures));
+        let (sheets, office) = (self.sheets, self.office.clone());
+        Output {
+            path: link,
+            rank,
+            digest,
+            make: Box::new(move || fill(sheets, &office, &leaf())),
+        }
+    }
+}
+
+/// A page: its text rendered, then its sheet filled in.
+fn fill<V: Serialize>(sheets: &Sheets, office: &Office, leaf: &Leaf<V>) -> Result<Vec<u8>, Diagnostic> {
+    let root = root_of(&leaf.link);
+    let mut context = Context::new();
+    context.insert("site", office);
+    context.insert("root", &root);
+    context.insert("part", leaf.part);
+    context.insert("here", &leaf.link);
+    context.insert("page", &leaf.view);
+    let html = match &leaf.body {
+        Some(body) => body_html(sheets, office, body, &leaf.view, &root)?,
+        None => String::new(),
+    };
+    context.insert_value("text", Value::safe_string(&html));
+    sheets.render(leaf.sheet, &context).map(String::into_bytes)
+}
+
+/// A text as readers would see it, with the tables of its job in their places.
+fn body_html(
+    sheets: &Sheets,
+    office: &Office,
+    body: &BodyView,
+    view: &impl Serialize,
+    root: &str,
+) -> Result<String, Diagnostic> {
+    let mut context = Context::new();
+    context.insert("page", view);
+    context.insert("root", root);
+    let readings = sheets.render("office/readings.html", &context)?;
+    let materials = sheets.render("office/materials.html", &context)?;
+    let blocks = Blocks {
+        readings: readings.trim(),
+        materials: materials.trim(),
+        caution_heading: "Caution",
+        readers: Readers::Public,
+    };
+    let html = markdown::render(body, root, &blocks).html;
+    // A public page stands on the site and not in the book, so the way up must not stand in front of its address.
+    Ok(html.replace(&format!("href=\"{root}{}", office.site), &format!("href=\"{}", office.site)))
+}
+
+/// Adds a value's JSON to a digest.
+fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
+    serde_json::to_writer(hasher, value).expect("views are plain values and a hasher takes every byte");
+}

@@ -1,0 +1,438 @@
+//! The public site as a list of files, each made from its view when it is wanted.
+//!
+//! Decides what a page is made of and what its digest covers; what it looks like is the sheets' business. Nothing
+//! is rendered until an output's `make` is called.
+
+use serde::Serialize;
+use tera::{Context, Value};
+
+use super::markdown::{self, Blocks, Readers};
+use super::sheets::Sheets;
+use super::{Make, Output, Rank, feed, file_of, root_of};
+use crate::diagnose::Diagnostic;
+use crate::public::view::{
+    BodyView, Head, MaterialLine, Moved, NotFound, ReadingLine, Site, SiteViews,
+};
+
+/// Sheets that go out as they are, and under what name.
+const ASSETS: &[&str] = &[
+    "docket.css",
+    "docket.woff2",
+    "docket-font-licence.txt",
+    "docket-mark.svg",
+];
+
+/// Heading of the lock-off tag.
+const CAUTION: &str = "Caution";
+
+/// Every file of the site, in order of rank and path. `extra` is a digest of whatever else decides how pages come out.
+pub fn outputs<'a>(
+    views: &'a SiteViews,
+    sheets: &'a Sheets,
+    extra: blake3::Hash,
+) -> Vec<Output<'a>> {
+    let press = Press::new(views, sheets, extra);
+    let mut outputs = Vec::new();
+    for &name in ASSETS {
+        let bytes = sheets
+            .asset(name)
+            .expect("a test holds that every asset is embedded");
+        let digest = press.digest("asset", &blake3::hash(&bytes).to_hex().to_string());
+        outputs.push(Output {
+            path: name.to_owned(),
+            rank: Rank::Asset,
+            digest,
+            make: Box::new(move || Ok(bytes.to_vec())),
+        });
+    }
+    for (link, svg) in &views.drawings {
+        outputs.push(Output {
+            path: link.clone(),
+            rank: Rank::Asset,
+            digest: press.digest("drawing", svg),
+            make: Box::new(move || Ok(svg.clone().into_bytes())),
+        });
+    }
+
+    for page in &views.write_ups {
+        let parts = Parts {
+            body: Some(&page.body),
+            readings: &page.readings,
+            materials: &page.materials,
+        };
+        outputs.push(press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts));
+    }
+    for page in &views.how_tos {
+        outputs.push(press.page(
+            "site/how-to.html",
+            Rank::Leaf,
+            &page.head,
+            page,
+            Parts::body(&page.body),
+        ));
+    }
+    for page in &views.reviews {
+        outputs.push(press.page(
+            "site/review.html",
+            Rank::Leaf,
+            &page.head,
+            page,
+            Parts::body(&page.body),
+        ));
+    }
+    for page in &views.answers {
+        outputs.push(press.page(
+            "site/answer.html",
+            Rank::Leaf,
+            &page.head,
+            page,
+            Parts::body(&page.body),
+        ));
+    }
+    let about = &views.about;
+    outputs.push(press.page(
+        "site/about.html",
+        Rank::Leaf,
+        &about.head,
+        about,
+        Parts::body(&about.body),
+    ));
+    for moved in &views.moved {
+        outputs.push(press.moved(moved));
+    }
+
+    let none = Parts::default();
+    for page in &views.lists {
+        outputs.push(press.page("site/section-list.html", Rank::List, &page.head, page, none));
+    }
+    if let Some(page) = &views.subject_list {
+        outputs.push(press.page("site/subject-list.html", Rank::List, &page.head, page, none));
+    }
+    for page in &views.subjects {
+        outputs.push(press.page("site/subject.html", Rank::List, &page.head, page, none));
+    }
+    if let Some(page) = &views.how_long {
+        outputs.push(press.page("site/how-long.html", Rank::List, &page.head, page, none));
+    }
+    outputs.push(press.page(
+        "site/home.html",
+        Rank::List,
+        &views.home.head,
+        &views.home,
+        none,
+    ));
+    outputs.push(press.not_found(&views.not_found));
+    for feed in &views.feeds {
+        outputs.push(press.xml(
+            &feed.link,
+            "feed",
+            feed,
+            Box::new(|| Ok(feed::atom(feed, &views.site))),
+        ));
+    }
+    let sitemap = &views.sitemap;
+    outputs.push(press.xml(
+        "sitemap.xml",
+        "sitemap",
+        sitemap,
+        Box::new(|| Ok(feed::sitemap(sitemap, &views.site))),
+    ));
+    outputs.push(press.xml(
+        "robots.txt",
+        "robots",
+        &"",
+        Box::new(|| Ok(feed::robots(&views.site))),
+    ));
+
+    outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
+    outputs
+}
+
+/// What every page is made with.
+struct Press<'a> {
+    sheets: &'a Sheets,
+    frame: Frame<'a>,
+    /// Program, sheets, `extra` and frame: what every digest begins with.
+    common: blake3::Hash,
+}
+
+/// What every page shows around its own view.
+#[derive(Clone, Serialize)]
+struct Frame<'a> {
+    site: &'a Site,
+    /// Every feed: address, page and title.
+    feeds: Vec<FeedLink<'a>>,
+    /// Address of the list of subjects; empty where there is none.
+    subjects_link: &'a str,
+}
+
+#[derive(Clone, Serialize)]
+struct FeedLink<'a> {
+    link: &'a str,
+    page: &'a str,
+    title: &'a str,
+}
+
+/// What of a view is rendered before its sheet is filled in.
+#[derive(Clone, Copy, Default)]
+struct Parts<'a> {
+    body: Option<&'a BodyView>,
+    readings: &'a [ReadingLine],
+    materials: &'a [MaterialLine],
+}
+
+impl<'a> Parts<'a> {
+    fn body(body: &'a BodyView) -> Self {
+        Parts {
+            body: Some(body),
+            ..Parts::default()
+        }
+    }
+}
+
+/// The view of a page at an old address.
+#[derive(Clone, Serialize)]
+struct MovedPage {
+    head: Head,
+    to: String,
+    title: String,
+}
+
+impl<'a> Press<'a> {
+    fn new(views: &'a SiteViews, sheets: &'a Sheets, extra: blake3::Hash) -> Self {
+        let frame = Frame {
+            site: &views.site,
+            feeds: views
+                .feeds
+                .iter()
+                .map(|feed| FeedLink {
+                    link: &feed.link,
+                    page: &feed.page,
+                    title: &feed.title,
+                })
+                .collect(),
+            subjects_link: views
+                .subject_list
+                .as_ref()
+                .map_or("", |list| &list.head.link),
+        };
+        let mut hasher = blake3::Hasher::new();
+        let version = env!("CARGO_PKG_VERSION");
+        hasher
+            .update(&version.len().to_le_bytes())
+            .update(version.as_bytes());
+        hasher
+            .update(sheets.digest().as_bytes())
+            .update(extra.as_bytes());
+        write_json(&mut hasher, &frame);
+        Press {
+            sheets,
+            frame,
+            common: hasher.finalize(),
+        }
+    }
+
+    /// The digest of a file of this kind made from this view.
+    fn digest(&self, kind: &str, view: &impl Serialize) -> blake3::Hash {
+        let mut hasher = blake3::Hasher::new();
+        hasher.update(self.common.as_bytes());
+        hasher
+            .update(&kind.len().to_le_bytes())
+            .update(kind.as_bytes());
+        write_json(&mut hasher, view);
+        hasher.finalize()
+    }
+
+    fn page<V: Serialize + Sync>(
+        &self,
+        sheet: &'static str,
+        rank: Rank,
+        head: &Head,
+        view: &'a V,
+        parts: Parts<'a>,
+    ) -> Output<'a> {
+        let (sheets, frame) = (self.sheets, self.frame.clone());
+        let root = root_of(&head.link);
+        Output {
+            path: file_of(&head.link),
+            rank,
+            digest: self.digest(sheet, view),
+            make: Box::new(move || fill(sheets, sheet, &frame, &root, view, parts)),
+        }
+    }
+
+    /// The page for an address that leads nowhere may be shown at any depth, so its links are absolute.
+    fn not_found(&self, view: &'a NotFound) -> Output<'a> {
+        const SHEET: &str = "site/not-found.html";
+        let (sheets, frame) = (self.sheets, self.frame.clone());
+        let root = format!("{}/", frame.site.address);
+        Output {
+            path: "404.html".to_owned(),
+            rank: Rank::List,
+            digest: self.digest(SHEET, view),
+            make: Box::new(move || fill(sheets, SHEET, &frame, &root, view, Parts::default())),
+        }
+    }
+
+    fn moved(&self, moved: &Moved) -> Output<'a> {
+        const SHEET: &str = "site/moved.html";
+        let (sheets, frame) = (self.sheets, self.frame.clone());
+        let view = MovedPage {
+            head: Head {
+                link: moved.from.clone(),
+                title: moved.title.clone(),
+                summary: String::new(),
+                part: String::new(),
+                date: String::new(),
+                date_shown: String::new(),
+            },
+            to: moved.to.clone(),
+            title: moved.title.clone(),
+        };
+        let root = root_of(&moved.from);
+        Output {
+            path: file_of(&moved.from),
+            rank: Rank::Leaf,
+            digest: self.digest(SHEET, &view),
+            make: Box::new(move || fill(sheets, SHEET, &frame, &root, &view, Parts::default())),
+        }
+    }
+
+    fn xml(&self, path: &str, kind: &str, view: &impl Serialize, make: Make<'a>) -> Output<'a> {
+        Output {
+            path: path.to_owned(),
+            rank: Rank::List,
+            digest: self.digest(kind, view),
+            make,
+        }
+    }
+}
+
+/// A page: its body rendered, then its sheet filled in.
+fn fill<V: Serialize>(
+    sheets: &Sheets,
+    sheet: &str,
+    frame: &Frame<'_>,
+    root: &str,
+    view: &V,
+    parts: Parts<'_>,
+) -> Result<Vec<u8>, Diagnostic> {
+    let mut context = Context::from_serialize(frame).expect("views are plain values");
+    context.insert("page", view);
+    context.insert("root", root);
+    let mut text = Value::safe_string("");
+    let mut caution = Value::safe_string("");
+    let mut materials_placed = false;
+    if let Some(body) = parts.body {
+        let readings = block(
+            sheets,
+            "site/readings.html",
+            "readings",
+            parts.readings,
+            root,
+        )?;
+        let materials = block(
+            sheets,
+            "site/materials.html",
+            "materials",
+            parts.materials,
+            root,
+        )?;
+        let blocks = Blocks {
+            readings: &readings,
+            materials: &materials,
+            caution_heading: CAUTION,
+            readers: Readers::Public,
+        };
+        let (html, own) = lift_caution(&markdown::render(body, root, &blocks).html);
+        // A body that places the materials itself needs no second list beside it.
+        materials_placed = !materials.is_empty() && html.contains(materials.trim());
+        text = Value::safe_string(&html);
+        caution = Value::safe_string(&own);
+    }
+    context.insert_value("text", text);
+    context.insert_value("caution", caution);
+    context.insert("materials_placed", &materials_placed);
+    sheets.render(sheet, &context).map(String::into_bytes)
+}
+
+/// Takes the first caution block out of a rendered body, so that its sheet can put it where it is seen first: the body
+/// without it, and what stands in it below its heading; the latter empty where the body has none.
+fn lift_caution(html: &str) -> (String, String) {
+    const OPENS: &str = "<section class=\"tag\"";
+    let whole = || (html.to_owned(), String::new());
+    let Some(start) = html.find(OPENS) else {
+        return whole();
+    };
+    let mut depth = 0_usize;
+    let mut at = start;
+    let end = loop {
+        let rest = &html[at..];
+        let (next, opens) = match (rest.find("<section"), rest.find("</section>")) {
+            (Some(open), Some(close)) if open < close => (open, true),
+            (_, Some(close)) => (close, false),
+            (_, None) => return whole(),
+        };
+        at += next
+            + if opens {
+                "<section".len()
+            } else {
+                "</section>".len()
+            };
+        depth = if opens { depth + 1 } else { depth - 1 };
+        if depth == 0 {
+            break at;
+        }
+    };
+    let block = &html[start..end];
+    let inside = block
+        .find("</h2>")
+        .map_or(block, |heading| &block[heading + "</h2>".len()..]);
+    let inside = inside.strip_suffix("</section>").unwrap_or(inside).trim();
+    let without = format!("{}{}", &html[..start], html[end..].trim_start());
+    (without, inside.to_owned())
+}
+
+/// What a `readings` or `materials` block of a body becomes; empty where the view has none.
+fn block<T: Serialize>(
+    sheets: &Sheets,
+    sheet: &str,
+    name: &'static str,
+    lines: &[T],
+    root: &str,
+) -> Result<String, Diagnostic> {
+    if lines.is_empty() {
+        return Ok(String::new());
+    }
+    let mut context = Context::new();
+    context.insert(name, lines);
+    context.insert("root", root);
+    sheets.render(sheet, &context)
+}
+
+/// Adds a value's JSON to a digest.
+fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
+    serde_json::to_writer(hasher, value)
+        .expect("views are plain values and a hasher takes every byte");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lift_caution;
+
+    #[test]
+    fn the_first_caution_leaves_the_text_and_only_the_first() {
+        let tag = |words: &str| {
+            format!("<section class=\"tag\" id=\"x\"><h2>Caution</h2>\n{words}</section>\n")
+        };
+        let inner = "<p>a</p>\n<section class=\"notes\"><ol></ol></section>";
+        let html = format!("<p>1</p>\n{}<p>2</p>\n{}", tag(inner), tag("<p>b</p>"));
+        let (text, caution) = lift_caution(&html);
+        assert_eq!(caution, inner);
+        assert_eq!(text, format!("<p>1</p>\n<p>2</p>\n{}", tag("<p>b</p>")));
+        assert_eq!(
+            lift_caution("<p>1</p>"),
+            ("<p>1</p>".to_owned(), String::new())
+        );
+    }
+}

@@ -1,0 +1,431 @@
+//! The whole public site as views, from a diary on a day.
+//!
+//! Takes from the model only what readers may see; whatever is private has a type that fits no view.
+
+use std::collections::{BTreeMap, HashMap};
+
+use jiff::civil::Date;
+use rayon::prelude::*;
+
+use crate::diagnose::FileId;
+use crate::model::{CameBy, Diary, Job, Page, PageKind, Review, Trader};
+use crate::office::hours::Hours;
+
+use super::catalogue::{ABOUT, Catalogue, Listed, Made, fold};
+use super::view::{
+    About, AnswerPage, BodyView, CriterionLine, Fitted, HowTo, NotFound, ReviewPage, Site,
+    SiteViews, Tab, TraderLine, WriteUp,
+};
+use super::{Gate, docket, lists, prose, timing};
+
+/// Drawings that go out: address below the root to SVG text.
+type Drawings = BTreeMap<String, String>;
+
+/// Every public page of a diary on a day.
+pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteViews {
+    let catalogue = Catalogue::new(diary, as_of);
+    let builder = Builder {
+        catalogue: &catalogue,
+        hours,
+        as_of,
+        gate,
+    };
+    let mut drawings = Drawings::new();
+    let mut write_ups = Vec::new();
+    let mut how_tos = Vec::new();
+    let mut reviews = Vec::new();
+    let mut answers = Vec::new();
+    let built: Vec<(Built, Drawings)> = catalogue
+        .listed
+        .par_iter()
+        .map(|listed| builder.page(listed))
+        .collect();
+    for (page, drawn) in built {
+        drawings.extend(drawn);
+        match page {
+            Built::WriteUp(page) => write_ups.push(*page),
+            Built::HowTo(page) => how_tos.push(*page),
+            Built::Review(page) => reviews.push(*page),
+            Built::Answer(page) => answers.push(*page),
+        }
+    }
+    write_ups.sort_by(|a, b| a.head.link.cmp(&b.head.link));
+    how_tos.sort_by(|a, b| a.head.link.cmp(&b.head.link));
+    reviews.sort_by(|a, b| a.head.link.cmp(&b.head.link));
+    answers.sort_by(|a, b| a.head.link.cmp(&b.head.link));
+
+    let about = builder.about(&mut drawings);
+    let how_long = timing::how_long(diary, hours);
+    let summary = catalogue
+        .about
+        .map(|about| prose::summary(&about.body.open))
+        .unwrap_or_default();
+    let home = lists::home(&catalogue, &reviews, how_long.as_ref(), summary);
+    let section_lists = lists::sections(&catalogue, &reviews);
+    let subject_list = lists::subject_list(&catalogue);
+    let subjects = lists::subjects(&catalogue);
+    let mut others = vec![String::new(), ABOUT.to_owned()];
+    others.extend(section_lists.iter().map(|list| list.head.link.clone()));
+    others.extend(subject_list.iter().map(|list| list.head.link.clone()));
+    others.extend(subjects.iter().map(|subject| subject.head.link.clone()));
+    others.extend(how_long.iter().map(|page| page.head.link.clone()));
+    let sitemap = lists::sitemap(&catalogue, others);
+    let mut masthead: Vec<Tab> = section_lists
+        .iter()
+        .map(|list| tab(&list.head.title, &list.head.link))
+        .collect();
+    masthead.extend(how_long.iter().map(|page| tab("How long", &page.head.link)));
+
+    SiteViews {
+        site: Site {
+            title: diary.settings.title.clone(),
+            address: diary.settings.address.clone(),
+            language: diary.settings.language.clone(),
+            trader: trader(&diary.settings.trader),
+            masthead,
+        },
+        home,
+        write_ups,
+        how_tos,
+        reviews,
+        answers,
+        lists: section_lists,
+        subject_list,
+        subjects,
+        how_long,
+        about,
+        not_found: NotFound {
+            head: lists::head("404.html", "There is no page here", String::new(), ""),
+        },
+        feeds: lists::feeds(&catalogue, as_of),
+        moved: lists::moved(&catalogue, &sitemap),
+        sitemap,
+        drawings,
+    }
+}
+
+/// A job's write-up as readers would see it, public or not, with its drawings: what the office book shows of a log
+/// that is being written. Other pages link as they would on the day.
+pub fn draft<'a>(
+    diary: &'a Diary,
+    hours: &Hours,
+    as_of: Date,
+    gate: &Gate,
+    job: &'a Job,
+) -> (WriteUp, BTreeMap<String, String>) {
+    drafts(diary, hours, as_of, gate, &[job])
+        .pop()
+        .expect("one job, one write-up")
+}
+
+/// The same for several jobs, in their order.
+pub fn drafts<'a>(
+    diary: &'a Diary,
+    hours: &Hours,
+    as_of: Date,
+    gate: &Gate,
+    jobs: &[&'a Job],
+) -> Vec<(WriteUp, BTreeMap<String, String>)> {
+    let catalogue = Catalogue::new(diary, as_of);
+    let builder = Builder {
+        catalogue: &catalogue,
+        hours,
+        as_of,
+        gate,
+    };
+    jobs.par_iter()
+        .map(|&job| builder.write_up(&Listed::of_job(job), job))
+        .collect()
+}
+
+/// The file each path of the site is made from: `write-ups/x/index.html` to its log. Lists and feeds have none.
+pub fn origins(diary: &Diary, as_of: Date) -> HashMap<String, FileId> {
+    let catalogue = Catalogue::new(diary, as_of);
+    let mut origins = HashMap::new();
+    let mut take = |link: &str, made: Made<'_>, file: FileId| {
+        origins.insert(format!("{link}index.html"), file);
+        for (_, path, address) in prose::drawing_links(made.body(), link) {
+            if let Some(drawing) = diary.drawings.get(path) {
+                origins.insert(address, drawing.file);
+            }
+        }
+    };
+    for listed in &catalogue.listed {
+        match listed.made {
+            Made::Job(job) => take(&listed.link, listed.made, job.file),
+            Made::Page(page) => take(&listed.link, listed.made, page.file),
+        }
+    }
+    if let Some(about) = catalogue.about {
+        take(ABOUT, Made::Page(about), about.file);
+    }
+    origins
+}
+
+enum Built {
+    WriteUp(Box<WriteUp>),
+    HowTo(Box<HowTo>),
+    Review(Box<ReviewPage>),
+    Answer(Box<AnswerPage>),
+}
+
+struct Builder<'c, 'a> {
+    catalogue: &'c Catalogue<'a>,
+    hours: &'c Hours,
+    as_of: Date,
+    gate: &'c Gate,
+}
+
+impl<'a> Builder<'_, 'a> {
+    fn page(&self, listed: &Listed<'a>) -> (Built, Drawings) {
+        match listed.made {
+            Made::Job(job) => {
+                let (write_up, drawings) = self.write_up(listed, job);
+                (Built::WriteUp(Box::new(write_up)), drawings)
+            }
+            Made::Page(page) => {
+                let (body, drawings) = self.body(listed.made, &listed.link);
+                let built = match &page.kind {
+                    PageKind::Review(review) => {
+                        Built::Review(Box::new(self.review(listed, review, body)))
+                    }
+                    PageKind::Answer(_) => Built::Answer(Box::new(self.answer(listed, page, body))),
+                    PageKind::HowTo | PageKind::About => {
+                        Built::HowTo(Box::new(self.how_to(listed, page, body)))
+                    }
+                };
+                (built, drawings)
+            }
+        }
+    }
+
+    fn write_up(&self, listed: &Listed<'a>, job: &Job) -> (WriteUp, Drawings) {
+        let diary = self.catalogue.diary;
+        let (body, drawings) = self.body(listed.made, &listed.link);
+        let write_up = WriteUp {
+            head: listed.head(),
+            docket: docket::docket(diary, job, &listed.link),
+            body,
+            cautions: prose::cautions(&job.body.open),
+            materials: docket::materials(job, |item| self.catalogue.review_of(item)),
+            readings: docket::readings(job, self.gate),
+            usual: timing::usual(diary, job, self.hours),
+            series: self.catalogue.series_of(listed),
+            subjects: self.catalogue.subject_links(listed),
+            like: self.catalogue.like(listed),
+            coming: self.catalogue.coming(listed),
+        };
+        (write_up, drawings)
+    }
+
+    fn how_to(&self, listed: &Listed<'a>, page: &Page, body: BodyView) -> HowTo {
+        HowTo {
+            head: listed.head(),
+            body,
+            cautions: prose::cautions(&page.body.open),
+            series: self.catalogue.series_of(listed),
+            subjects: self.catalogue.subject_links(listed),
+            like: self.catalogue.like(listed),
+            coming: self.catalogue.coming(listed),
+        }
+    }
+
+    fn review(&self, listed: &Listed<'a>, review: &Review, body: BodyView) -> ReviewPage {
+        let verdict = match review.kept {
+            Some(true) => "Kept",
+            Some(false) => "Given up",
+            None => "",
+        };
+        let came_by = match review.came_by.as_ref().map(|at| at.value) {
+            Some(CameBy::Bought) => "Bought, at the price that anyone in the trade pays.",
+            Some(CameBy::Given) => "Given to me. I paid nothing for it.",
+            Some(CameBy::Lent) => "Lent to me, and it goes back.",
+            None => "",
+        };
+        ReviewPage {
+            head: listed.head(),
+            month: listed
+                .month
+                .map(|month| month.to_string())
+                .unwrap_or_default(),
+            verdict: verdict.to_owned(),
+            came_by: came_by.to_owned(),
+            criteria: review
+                .criteria
+                .iter()
+                .map(|criterion| CriterionLine {
+                    name: criterion.name.clone(),
+                    verdict: criterion.verdict.clone(),
+                })
+                .collect(),
+            fitted: review
+                .material
+                .as_ref()
+                .and_then(|item| self.fitted(&item.value)),
+            body,
+            series: self.catalogue.series_of(listed),
+            subjects: self.catalogue.subject_links(listed),
+            like: self.catalogue.like(listed),
+            coming: self.catalogue.coming(listed),
+        }
+    }
+
+    /// How many of an item were fitted up to the day, on every job; `None` where none was. Counted in the unit of
+    /// its first line: metres and pieces are never added up.
+    fn fitted(&self, item: &str) -> Option<Fitted> {
+        let item = fold(item);
+        let month_of_today = crate::model::job::Month::of(self.as_of);
+        let mut unit: Option<Option<&str>> = None;
+        let (mut count, mut jobs, mut since) = (0.0, 0, None);
+        for job in &self.catalogue.diary.jobs {
+            let Some(month) = job.month().filter(|month| *month <= month_of_today) else {
+                continue;
+            };
+            let lines = job
+                .materials
+                .iter()
+                .filter(|material| fold(&material.item.value) == item);
+            let mut here = 0.0;
+            for material in lines {
+                let counted_in = material.unit.as_deref().filter(|unit| *unit != "each");
+                if *unit.get_or_insert(counted_in) == counted_in {
+                    here += material.count;
+                }
+            }
+            if here > 0.0 {
+                count += here;
+                jobs += 1;
+                since = Some(since.map_or(month, |since| month.min(since)));
+            }
+        }
+        let count = match unit? {
+            Some(unit) => format!("{} {unit}", docket::number(count)),
+            None => docket::number(count),
+        };
+        Some(Fitted {
+            count,
+            jobs,
+            since: since?.to_string(),
+        })
+    }
+
+    fn answer(&self, listed: &Listed<'a>, page: &Page, body: BodyView) -> AnswerPage {
+        let PageKind::Answer(answer) = &page.kind else {
+            unreachable!("called for answers only")
+        };
+        let place = answer.asked.as_ref().and_then(|asked| asked.place.as_ref());
+        let about = answer
+            .about
+            .iter()
+            .filter_map(|link| self.catalogue.leads_to(link));
+        AnswerPage {
+            head: listed.head(),
+            month: listed
+                .month
+                .map(|month| month.to_string())
+                .unwrap_or_default(),
+            asked: place.map(|at| at.value.clone()).unwrap_or_default(),
+            body,
+            about: about
+                .map(|number| self.catalogue.listed[number].entry(self.catalogue.diary))
+                .collect(),
+            series: self.catalogue.series_of(listed),
+            subjects: self.catalogue.subject_links(listed),
+            like: self.catalogue.like(listed),
+            coming: self.catalogue.coming(listed),
+        }
+    }
+
+    /// The page about the diary: always there, with nothing in it where nobody wrote it.
+    fn about(&self, drawings: &mut Drawings) -> About {
+        let Some(page) = self.catalogue.about else {
+            return About {
+                head: lists::head(ABOUT, "About this diary", String::new(), ""),
+                body: BodyView::default(),
+            };
+        };
+        let (body, drawn) = self.body(Made::Page(page), ABOUT);
+        drawings.extend(drawn);
+        About {
+            head: lists::head(
+                ABOUT,
+                &page.title.value,
+                prose::summary(&page.body.open),
+                "",
+            ),
+            body,
+        }
+    }
+
+    /// A body with what its links and pictures lead to. A link that leads to nothing public is left out; the
+    /// renderer prints its words plain.
+    fn body(&self, made: Made<'_>, own: &str) -> (BodyView, Drawings) {
+        let body = made.body();
+        let (pictures, drawings) = prose::pictures(body, own, &self.catalogue.diary.drawings);
+        let links = body
+            .links
+            .iter()
+            .filter(|link| !link.picture && !link.private);
+        let view = BodyView {
+            markdown: prose::markdown(body),
+            links: links
+                .filter_map(|link| Some((link.written.clone(), self.catalogue.address(link, own)?)))
+                .collect(),
+            pictures,
+        };
+        (view, drawings)
+    }
+}
+
+fn tab(name: &str, link: &str) -> Tab {
+    Tab {
+        name: name.to_owned(),
+        link: link.to_owned(),
+    }
+}
+
+fn trader(trader: &Trader) -> TraderLine {
+    TraderLine {
+        name: trader.name.clone(),
+        trading_as: trader.trading_as.clone(),
+        phone: trader.phone.clone(),
+        phone_link: phone_link(&trader.phone),
+        email: trader.email.clone(),
+    }
+}
+
+/// `01632 960123` as a link dials it: `+441632960123`. Empty where the text holds no number.
+fn phone_link(phone: &str) -> String {
+    let figures: String = phone.chars().filter(char::is_ascii_digit).collect();
+    if figures.len() < 5 {
+        return String::new();
+    }
+    if phone.trim_start().starts_with('+') {
+        // `+44 (0)1632` dials without the nought.
+        return format!(
+            "+{}",
+            figures.replacen("440", "44", usize::from(figures.starts_with("440")))
+        );
+    }
+    match figures
+        .strip_prefix("00")
+        .or_else(|| figures.strip_prefix('0'))
+    {
+        Some(rest) if figures.starts_with("00") => format!("+{rest}"),
+        Some(rest) => format!("+44{rest}"),
+        None => figures,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::phone_link;
+
+    #[test]
+    fn a_number_is_dialled_from_anywhere() {
+        assert_eq!(phone_link("01632 960123"), "+441632960123");
+        assert_eq!(phone_link("+44 (0)1632 960123"), "+441632960123");
+        assert_eq!(phone_link("0044 1632 960123"), "+441632960123");
+        assert_eq!(phone_link("ring me"), "");
+    }
+}

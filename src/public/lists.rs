@@ -1,0 +1,344 @@
+//! Pages that list other pages: home, sections, subjects, feeds, the sitemap, old addresses.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+
+use crate::model::{Diary, Section};
+
+use super::catalogue::{Catalogue, Listed, Made, iso, subject_link};
+use super::docket::docket;
+use super::view::{
+    Docket, Entry, Feed, FeedEntry, Head, Home, HowLong, Moved, ReviewPage, SectionList, Sitemap,
+    Subject, SubjectCount, SubjectList, YearOfDockets,
+};
+
+const HOME_WRITE_UPS: usize = 6;
+const HOME_OTHERS: usize = 5;
+const FEED_ENTRIES: usize = 30;
+
+/// The head of a page that is no diary page of its own.
+pub(super) fn head(link: &str, title: &str, summary: String, part: &str) -> Head {
+    Head {
+        link: link.to_owned(),
+        title: title.to_owned(),
+        summary,
+        part: part.to_owned(),
+        date: String::new(),
+        date_shown: String::new(),
+    }
+}
+
+/// The home page. `summary` is the first sentence of the page about the diary, where there is one.
+pub(super) fn home(
+    catalogue: &Catalogue<'_>,
+    reviews: &[ReviewPage],
+    how_long: Option<&HowLong>,
+    summary: String,
+) -> Home {
+    let newest = |section, most| in_section(catalogue, section).take(most);
+    let write_ups = newest(Section::WriteUps, HOME_WRITE_UPS);
+    let mut subjects = subject_counts(catalogue);
+    subjects.sort_by(|a, b| b.pages.cmp(&a.pages).then_with(|| a.name.cmp(&b.name)));
+    let summary = if summary.is_empty() {
+        "Job write-ups, how-tos, reviews and answers from an electrician who works alone: what was found and how long it took."
+            .to_owned()
+    } else {
+        summary
+    };
+    Home {
+        head: head("", &catalogue.diary.settings.title, summary, ""),
+        write_ups: write_ups
+            .filter_map(|listed| docket_of(catalogue.diary, listed))
+            .collect(),
+        how_tos: newest(Section::HowTos, HOME_OTHERS)
+            .map(plain_entry)
+            .collect(),
+        reviews: newest(Section::Reviews, HOME_OTHERS)
+            .map(|listed| review_entry(listed, reviews))
+            .collect(),
+        answers: newest(Section::Answers, HOME_OTHERS)
+            .map(plain_entry)
+            .collect(),
+        subjects,
+        timed_jobs: how_long.map(|how_long| how_long.jobs),
+    }
+}
+
+/// A section's pages, newest first.
+fn in_section<'c, 'a>(
+    catalogue: &'c Catalogue<'a>,
+    section: Section,
+) -> impl Iterator<Item = &'c Listed<'a>> {
+    catalogue
+        .listed
+        .iter()
+        .filter(move |listed| listed.section == section)
+}
+
+fn docket_of(diary: &Diary, listed: &Listed<'_>) -> Option<Docket> {
+    match listed.made {
+        Made::Job(job) => Some(docket(diary, job, &listed.link)),
+        Made::Page(_) => None,
+    }
+}
+
+/// A link with the page's first sentence under it.
+fn plain_entry(listed: &Listed<'_>) -> Entry {
+    Entry {
+        title: listed.made.title().to_owned(),
+        link: listed.link.clone(),
+        line: listed.summary.clone(),
+    }
+}
+
+/// `Kept. 22 fitted on 9 jobs.` for what is fitted and counted, else the first sentence.
+fn review_entry(listed: &Listed<'_>, reviews: &[ReviewPage]) -> Entry {
+    let mut entry = plain_entry(listed);
+    let review = reviews
+        .iter()
+        .find(|review| review.head.link == listed.link);
+    if let Some((review, fitted)) =
+        review.and_then(|review| Some((review, review.fitted.as_ref()?)))
+    {
+        let jobs = if fitted.jobs == 1 { "job" } else { "jobs" };
+        let fitted = format!("{} fitted on {} {jobs}.", fitted.count, fitted.jobs);
+        entry.line = match review.verdict.as_str() {
+            "" => fitted,
+            verdict => format!("{verdict}. {fitted}"),
+        };
+    }
+    entry
+}
+
+/// The list of each section that holds a page.
+pub(super) fn sections(catalogue: &Catalogue<'_>, reviews: &[ReviewPage]) -> Vec<SectionList> {
+    Section::ALL
+        .into_iter()
+        .filter(|&section| in_section(catalogue, section).next().is_some())
+        .map(|section| {
+            let link = format!("{}/", section.folder());
+            let pages = in_section(catalogue, section);
+            let (years, entries) = match section {
+                Section::WriteUps => (years(catalogue), Vec::new()),
+                Section::Reviews => (
+                    Vec::new(),
+                    pages.map(|listed| review_entry(listed, reviews)).collect(),
+                ),
+                Section::HowTos | Section::Answers => {
+                    (Vec::new(), pages.map(plain_entry).collect())
+                }
+            };
+            SectionList {
+                head: head(
+                    &link,
+                    section.name(),
+                    format!("{}, newest first.", section.name()),
+                    &link,
+                ),
+                section: section.folder().to_owned(),
+                years,
+                entries,
+            }
+        })
+        .collect()
+}
+
+/// Write-ups by the year of their month, newest month first.
+fn years(catalogue: &Catalogue<'_>) -> Vec<YearOfDockets> {
+    let mut write_ups: Vec<&Listed<'_>> = in_section(catalogue, Section::WriteUps).collect();
+    // Stable: within a month the order stays that of the dates of publishing.
+    write_ups.sort_by_key(|listed| std::cmp::Reverse(listed.month));
+    let mut years: Vec<YearOfDockets> = Vec::new();
+    for listed in write_ups {
+        let year = listed
+            .month
+            .map(|month| month.year.to_string())
+            .unwrap_or_default();
+        if years.last().is_none_or(|last| last.year != year) {
+            years.push(YearOfDockets {
+                year,
+                dockets: Vec::new(),
+            });
+        }
+        let dockets = &mut years.last_mut().expect("one was just put there").dockets;
+        dockets.extend(docket_of(catalogue.diary, listed));
+    }
+    years
+}
+
+fn subject_counts(catalogue: &Catalogue<'_>) -> Vec<SubjectCount> {
+    let mut counts: Vec<SubjectCount> = catalogue
+        .subjects
+        .iter()
+        .map(|(slug, subject)| SubjectCount {
+            name: subject.name.clone(),
+            link: subject_link(slug),
+            pages: subject.pages.len(),
+        })
+        .collect();
+    counts.sort_by_cached_key(|subject| (subject.name.to_lowercase(), subject.link.clone()));
+    counts
+}
+
+/// All subjects; `None` where no page has any.
+pub(super) fn subject_list(catalogue: &Catalogue<'_>) -> Option<SubjectList> {
+    let subjects = subject_counts(catalogue);
+    (!subjects.is_empty()).then(|| SubjectList {
+        head: head(
+            "subjects/",
+            "Subjects",
+            "Every subject and how many pages it has.".to_owned(),
+            "",
+        ),
+        subjects,
+    })
+}
+
+/// A page for each subject, in order of address.
+pub(super) fn subjects(catalogue: &Catalogue<'_>) -> Vec<Subject> {
+    catalogue
+        .subjects
+        .iter()
+        .map(|(slug, subject)| {
+            let pages: Vec<&Listed<'_>> = subject
+                .pages
+                .iter()
+                .map(|&number| &catalogue.listed[number])
+                .collect();
+            let others = pages
+                .iter()
+                .filter(|listed| listed.section != Section::WriteUps);
+            Subject {
+                head: head(
+                    &subject_link(slug),
+                    &subject.name,
+                    format!("Pages on {}.", subject.name),
+                    "",
+                ),
+                write_ups: pages
+                    .iter()
+                    .filter_map(|listed| docket_of(catalogue.diary, listed))
+                    .collect(),
+                entries: others.map(|listed| listed.entry(catalogue.diary)).collect(),
+            }
+        })
+        .collect()
+}
+
+/// The site's feed, and one for each section that has a dated page.
+pub(super) fn feeds(catalogue: &Catalogue<'_>, as_of: Date) -> Vec<Feed> {
+    let title = &catalogue.diary.settings.title;
+    let all = feed("", title.clone(), catalogue.listed.iter(), as_of);
+    let of_sections = Section::ALL.into_iter().map(|section| {
+        let page = format!("{}/", section.folder());
+        feed(
+            &page,
+            format!("{title}: {}", section.name()),
+            in_section(catalogue, section),
+            as_of,
+        )
+    });
+    std::iter::once(all)
+        .chain(of_sections.filter(|feed| !feed.entries.is_empty()))
+        .collect()
+}
+
+fn feed<'c, 'a: 'c>(
+    page: &str,
+    title: String,
+    pages: impl Iterator<Item = &'c Listed<'a>>,
+    as_of: Date,
+) -> Feed {
+    let entries: Vec<FeedEntry> = pages
+        .filter(|listed| listed.date.is_some())
+        .take(FEED_ENTRIES)
+        .map(|listed| FeedEntry {
+            title: listed.made.title().to_owned(),
+            link: listed.link.clone(),
+            date: iso(listed.date),
+            summary: listed.summary.clone(),
+        })
+        .collect();
+    Feed {
+        link: format!("{page}feed.xml"),
+        page: page.to_owned(),
+        title,
+        updated: entries
+            .first()
+            .map_or_else(|| iso(Some(as_of)), |newest| newest.date.clone()),
+        entries,
+    }
+}
+
+/// Every address that is a page, with its date; `others` are those that no diary page stands behind.
+pub(super) fn sitemap(
+    catalogue: &Catalogue<'_>,
+    others: impl IntoIterator<Item = String>,
+) -> Sitemap {
+    let listed = catalogue
+        .listed
+        .iter()
+        .map(|listed| (listed.link.clone(), iso(listed.date)));
+    let pages: BTreeMap<String, String> = others
+        .into_iter()
+        .map(|link| (link, String::new()))
+        .chain(listed)
+        .collect();
+    Sitemap {
+        pages: pages.into_iter().collect(),
+    }
+}
+
+/// A small page at each old address that no page stands at now, in order of address.
+pub(super) fn moved(catalogue: &Catalogue<'_>, sitemap: &Sitemap) -> Vec<Moved> {
+    let taken: BTreeSet<&str> = sitemap
+        .pages
+        .iter()
+        .map(|(link, _)| link.as_str())
+        .collect();
+    let mut moved: BTreeMap<String, Moved> = BTreeMap::new();
+    for listed in &catalogue.listed {
+        for was in listed.made.was() {
+            let Some(from) = old_address(&was.value).filter(|from| !taken.contains(from.as_str()))
+            else {
+                continue;
+            };
+            moved.entry(from.clone()).or_insert_with(|| Moved {
+                from,
+                to: listed.link.clone(),
+                title: listed.made.title().to_owned(),
+            });
+        }
+    }
+    moved.into_values().collect()
+}
+
+/// An old address below the root with a slash at its end; `None` for the root itself, and for one that would climb
+/// out of the site.
+fn old_address(written: &str) -> Option<String> {
+    let path = written
+        .trim()
+        .trim_end_matches("index.html")
+        .trim_matches('/');
+    let sound =
+        |part: &str| !part.is_empty() && part != "." && part != ".." && !part.contains('\\');
+    path.split('/').all(sound).then(|| format!("{path}/"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::old_address;
+
+    #[test]
+    fn an_old_address_ends_in_a_slash_and_stays_inside_the_site() {
+        assert_eq!(old_address("old/address").as_deref(), Some("old/address/"));
+        assert_eq!(
+            old_address("/jobs/x/index.html").as_deref(),
+            Some("jobs/x/")
+        );
+        assert_eq!(old_address("/"), None);
+        assert_eq!(old_address("../x"), None);
+        assert_eq!(old_address("a//b"), None);
+    }
+}

@@ -1,0 +1,489 @@
+//! The words of a finished file, folded for the leak gate: markup taken out, entities and escapes decoded.
+//!
+//! Reads whatever it is given to the end and never fails: a broken page is searched as far as a browser would show
+//! it, and further. It renders nothing and is no check of a page's form.
+
+use super::decode::{Decoded, Origin, entity, glued, percent, script_escapes, style_escapes};
+use super::fold::{Folded, Join, MARKUP};
+
+/// What a file of the site is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileKind {
+    /// A page.
+    Html,
+    /// A feed or the sitemap.
+    Xml,
+    /// Search data.
+    Json,
+    /// A drawing.
+    Svg,
+    /// Plain text.
+    Text,
+    /// A style sheet.
+    Css,
+    /// A script.
+    Script,
+    /// Fonts and photos: only the path is looked at.
+    Other,
+}
+
+impl FileKind {
+    /// By the end of a path; [`FileKind::Other`] where it is none that holds words.
+    pub fn of_path(path: &str) -> Self {
+        let end = path.rsplit_once('.').map_or("", |(_, end)| end);
+        match end.to_ascii_lowercase().as_str() {
+            "html" | "htm" => FileKind::Html,
+            "xml" | "atom" => FileKind::Xml,
+            "json" | "webmanifest" => FileKind::Json,
+            "svg" => FileKind::Svg,
+            "txt" | "md" => FileKind::Text,
+            "css" => FileKind::Css,
+            "js" | "mjs" => FileKind::Script,
+            _ => FileKind::Other,
+        }
+    }
+}
+
+/// Elements that end a line of text. All others are read both ways, as a space and as nothing.
+const BLOCKS: &[&str] = &[
+    "address",
+    "article",
+    "aside",
+    "blockquote",
+    "body",
+    "caption",
+    "dd",
+    "details",
+    "div",
+    "dl",
+    "dt",
+    "entry",
+    "feed",
+    "fieldset",
+    "figcaption",
+    "figure",
+    "footer",
+    "form",
+    "h1",
+    "h2",
+    "h3",
+    "h4",
+    "h5",
+    "h6",
+    "head",
+    "header",
+    "hr",
+    "html",
+    "li",
+    "loc",
+    "main",
+    "nav",
+    "ol",
+    "option",
+    "p",
+    "pre",
+    "section",
+    "summary",
+    "svg",
+    "table",
+    "tbody",
+    "td",
+    "tfoot",
+    "th",
+    "thead",
+    "title",
+    "tr",
+    "ul",
+    "url",
+];
+
+/// How many times escaped markup inside a value is looked into.
+const DEEPEST: u8 = 2;
+
+/// A file's words in two rows: what reads on as one text, and every value that stands for itself (attributes,
+/// comments, scripts, the path).
+pub(super) fn read(kind: FileKind, path: &str, text: &str) -> [Folded; 2] {
+    let mut reader = Reader {
+        text: Folded::new(),
+        aside: Folded::new(),
+        drawing: 0,
+    };
+    let origin = Origin::itself();
+    reader.value(path, Origin::nowhere(), DEEPEST);
+    match kind {
+        FileKind::Html => reader.scan(text, origin, Flavour::Html, 0),
+        FileKind::Xml => reader.scan(text, origin, Flavour::Xml, 0),
+        FileKind::Svg => reader.scan(text, origin, Flavour::Svg, 0),
+        FileKind::Json => reader.json(text),
+        FileKind::Text => reader.value(text, origin, DEEPEST),
+        FileKind::Css => reader.decoded(&glued(&style_escapes(text, origin)), DEEPEST),
+        FileKind::Script => reader.decoded(&glued(&script_escapes(text, origin)), 0),
+        FileKind::Other => {}
+    }
+    reader.text.close();
+    reader.aside.close();
+    [reader.text, reader.aside]
+}
+
+/// Markdown folded the same way, to find in a log what was found on its page.
+pub(super) fn read_markdown(text: &str) -> Folded {
+    let mut folded = Folded::new();
+    let mut decoded = String::new();
+    let mut at = 0;
+    while let Some(c) = text[at..].chars().next() {
+        let mut used = c.len_utf8();
+        match c {
+            '*' | '`' | '~' | '[' | ']' => folded.push(MARKUP, at),
+            '>' | '|' | '#' => folded.join(Join::Space),
+            '\\' => {}
+            '&' => {
+                decoded.clear();
+                used = entity(&text[at..], &mut decoded).unwrap_or(used);
+                folded.push_str(if decoded.is_empty() { "&" } else { &decoded }, |_| at);
+            }
+            c => folded.push(c, at),
+        }
+        at += used;
+    }
+    folded.close();
+    folded
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Flavour {
+    Html,
+    Xml,
+    Svg,
+}
+
+struct Reader {
+    text: Folded,
+    aside: Folded,
+    /// How many `svg` elements are open.
+    drawing: usize,
+}
+
+impl Reader {
+    /// Text with markup.
+    fn scan(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
+        let bytes = text.as_bytes();
+        let mut decoded = String::new();
+        let mut at = 0;
+        let mut run = 0;
+        let mut escaped = false;
+        while at < bytes.len() {
+            match bytes[at] {
+                b'<' => {
+                    if escaped {
+                        self.escaped_markup(&text[run..at], origin.from(run), flavour, depth);
+                        escaped = false;
+                    }
+                    at = self.tag(text, at, origin, flavour, depth);
+                    run = at;
+                }
+                b'&' => {
+                    decoded.clear();
+                    let used = entity(&text[at..], &mut decoded).unwrap_or_else(|| {
+                        decoded.push('&');
+                        1
+                    });
+                    self.text.push_str(&decoded, |_| origin.at(at));
+                    escaped = true;
+                    at += used;
+                }
+                byte if byte.is_ascii() => {
+                    self.text.push(byte as char, origin.at(at));
+                    at += 1;
+                }
+                _ => {
+                    let c = text[at..].chars().next().expect("a character begins here");
+                    self.text.push(c, origin.at(at));
+                    at += c.len_utf8();
+                }
+            }
+        }
+        if escaped {
+            self.escaped_markup(&text[run..], origin.from(run), flavour, depth);
+        }
+    }
+
+    /// Feeds hold pages with their markup escaped.
+    fn escaped_markup(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
+        if flavour == Flavour::Xml {
+            self.aside_markup(&Decoded::entities(text, origin), depth);
+        }
+    }
+
+    /// Looks once more into a decoded value that is itself markup.
+    fn aside_markup(&mut self, value: &Decoded, depth: u8) {
+        if depth < DEEPEST && value.text.contains(['<', '&']) {
+            self.aside_scan(&value.text, value.origin(), Flavour::Html, depth + 1);
+        }
+    }
+
+    fn aside_scan(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
+        let drawing = std::mem::take(&mut self.drawing);
+        std::mem::swap(&mut self.text, &mut self.aside);
+        self.text.join(Join::Wall);
+        self.scan(text, origin, flavour, depth);
+        self.text.join(Join::Wall);
+        std::mem::swap(&mut self.text, &mut self.aside);
+        self.drawing = drawing;
+    }
+
+    /// A value that stands for itself.
+    fn value(&mut self, text: &str, origin: Origin<'_>, depth: u8) {
+        self.aside.join(Join::Wall);
+        self.aside.push_str(text, |at| origin.at(at));
+        self.aside.join(Join::Wall);
+        if let Some(decoded) = percent(text, origin) {
+            self.aside
+                .push_str(&decoded.text, |at| decoded.origin().at(at));
+            self.aside.join(Join::Wall);
+        }
+        if depth < DEEPEST && text.contains(['<', '&']) {
+            self.aside_scan(text, origin, Flavour::Html, depth + 1);
+        }
+    }
+
+    fn decoded(&mut self, value: &Decoded, depth: u8) {
+        self.value(&value.text, value.origin(), depth);
+    }
+
+    /// What begins with `<`; gives where the text goes on.
+    fn tag(
+        &mut self,
+        text: &str,
+        at: usize,
+        origin: Origin<'_>,
+        flavour: Flavour,
+        depth: u8,
+    ) -> usize {
+        let rest = &text[at..];
+        if let Some(inner) = rest.strip_prefix("<!--") {
+            let (comment, used) = until(inner, "-->");
+            self.aside_scan(comment, origin.from(at + 4), flavour, depth);
+            self.text.join(Join::Markup);
+            return at + 4 + used;
+        }
+        if let Some(inner) = rest.strip_prefix("<![CDATA[") {
+            let (data, used) = until(inner, "]]>");
+            let origin = origin.from(at + 9);
+            self.text.push_str(data, |index| origin.at(index));
+            if depth < DEEPEST && data.contains(['<', '&']) {
+                self.aside_scan(data, origin, Flavour::Html, depth + 1);
+            }
+            return at + 9 + used;
+        }
+        match rest.as_bytes().get(1) {
+            Some(b'!' | b'?') => {
+                let (inner, used) = until(&rest[2..], ">");
+                self.value(inner, origin.from(at + 2), DEEPEST);
+                self.text.join(Join::Space);
+                at + 2 + used
+            }
+            Some(b'/') => {
+                let (name, _) = tag_name(&rest[2..]);
+                self.markup(&name, flavour);
+                if name == "svg" {
+                    self.drawing = self.drawing.saturating_sub(1);
+                }
+                at + 2 + until(&rest[2..], ">").1
+            }
+            Some(byte) if byte.is_ascii_alphabetic() => {
+                self.open_tag(text, at, origin, flavour, depth)
+            }
+            _ => {
+                self.text.push('<', origin.at(at));
+                at + 1
+            }
+        }
+    }
+
+    fn markup(&mut self, name: &str, flavour: Flavour) {
+        if flavour == Flavour::Svg || self.drawing > 0 {
+            self.text.drawn_markup();
+        } else if BLOCKS.binary_search(&name).is_ok() {
+            self.text.join(Join::Space);
+        } else {
+            self.text.join(Join::Markup);
+        }
+    }
+
+    fn open_tag(
+        &mut self,
+        text: &str,
+        at: usize,
+        origin: Origin<'_>,
+        flavour: Flavour,
+        depth: u8,
+    ) -> usize {
+        let (name, used) = tag_name(&text[at + 1..]);
+        self.markup(&name, flavour);
+        let bytes = text.as_bytes();
+        let mut i = at + 1 + used;
+        let mut closed = false;
+        while i < bytes.len() && bytes[i] != b'>' {
+            if bytes[i].is_ascii_whitespace() || bytes[i] == b'/' {
+                closed = bytes[i] == b'/';
+                i += 1;
+                continue;
+            }
+            closed = false;
+            i = self.attribute(text, i, origin, depth);
+        }
+        i = (i + 1).min(bytes.len());
+        if name == "svg" && !closed {
+            self.drawing += 1;
+        }
+        if !closed && (name == "script" || name == "style") {
+            let inner = &text[i..];
+            let end = end_of_raw(inner, &name);
+            let (raw, origin) = (&inner[..end], origin.from(i));
+            if name == "style" {
+                self.decoded(&glued(&style_escapes(raw, origin)), depth);
+            } else {
+                self.decoded(&glued(&script_escapes(raw, origin)), depth);
+            }
+            i += end;
+        }
+        i
+    }
+
+    /// One attribute, from the first byte of its name; gives where the next may begin.
+    fn attribute(&mut self, text: &str, start: usize, origin: Origin<'_>, depth: u8) -> usize {
+        let bytes = text.as_bytes();
+        let find = |from: usize, stop: &dyn Fn(u8) -> bool| {
+            (from..bytes.len())
+                .find(|&i| stop(bytes[i]))
+                .unwrap_or(bytes.len())
+        };
+        // An `=` at the very start belongs to the name; else the loop would stand still.
+        let name_end = find(start + 1, &|b| {
+            b == b'=' || b == b'>' || b == b'/' || b.is_ascii_whitespace()
+        });
+        let name = &text[start..name_end];
+        let equals = find(name_end, &|b| !b.is_ascii_whitespace());
+        if bytes.get(equals) != Some(&b'=') {
+            return name_end;
+        }
+        let value_start = find(equals + 1, &|b| !b.is_ascii_whitespace());
+        let (from, to, next) = match bytes.get(value_start) {
+            Some(&quote @ (b'"' | b'\'')) => {
+                let end = find(value_start + 1, &|b| b == quote);
+                (value_start + 1, end, (end + 1).min(bytes.len()))
+            }
+            _ => {
+                let end = find(value_start, &|b| b == b'>' || b.is_ascii_whitespace());
+                (value_start, end, end)
+            }
+        };
+        let (value, origin) = (&text[from..to], origin.from(from));
+        if name.eq_ignore_ascii_case("style") {
+            self.decoded(&glued(&style_escapes(value, origin)), DEEPEST);
+        }
+        if value.contains('&') {
+            self.decoded(&Decoded::entities(value, origin), depth);
+        } else {
+            self.value(value, origin, depth);
+        }
+        next
+    }
+
+    /// JSON: every string on its own.
+    fn json(&mut self, text: &str) {
+        let bytes = text.as_bytes();
+        let mut at = 0;
+        while at < bytes.len() {
+            match bytes[at] {
+                b'"' => {
+                    let start = at + 1;
+                    let mut end = start;
+                    while end < bytes.len() && bytes[end] != b'"' {
+                        end += if bytes[end] == b'\\' { 2 } else { 1 };
+                    }
+                    let end = end.min(bytes.len());
+                    let inner = &text[start..end];
+                    let origin = Origin::itself().from(start);
+                    if inner.contains('\\') {
+                        self.decoded(&script_escapes(inner, origin), 0);
+                    } else {
+                        self.value(inner, origin, 0);
+                    }
+                    at = (end + 1).min(bytes.len());
+                }
+                byte if byte.is_ascii_alphanumeric() => {
+                    self.aside.push(byte as char, at);
+                    at += 1;
+                }
+                _ => {
+                    self.aside.join(Join::Wall);
+                    at += 1;
+                }
+            }
+        }
+    }
+}
+
+/// What stands before `end`, and how many bytes it takes with `end`; all of it where there is no end.
+fn until<'a>(text: &'a str, end: &str) -> (&'a str, usize) {
+    match text.find(end) {
+        Some(at) => (&text[..at], at + end.len()),
+        None => (text, text.len()),
+    }
+}
+
+/// An element's name in lower case, without a prefix, and its bytes.
+fn tag_name(text: &str) -> (String, usize) {
+    let used = text
+        .find(|c: char| c.is_ascii_whitespace() || c == '/' || c == '>')
+        .unwrap_or(text.len());
+    let name = &text[..used];
+    let name = name.rsplit_once(':').map_or(name, |(_, name)| name);
+    (name.to_ascii_lowercase(), used)
+}
+
+/// Where `</script` or `</style` stands; the end of the text where it does not.
+fn end_of_raw(text: &str, name: &str) -> usize {
+    let mut at = 0;
+    while let Some(found) = text[at..].find("</") {
+        let after = &text.as_bytes()[at + found + 2..];
+        if after.len() >= name.len() && after[..name.len()].eq_ignore_ascii_case(name.as_bytes()) {
+            return at + found;
+        }
+        at += found + 2;
+    }
+    text.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_list_of_blocks_is_in_order_for_its_search() {
+        assert!(BLOCKS.is_sorted());
+    }
+
+    #[test]
+    fn whatever_is_cut_off_is_still_read() {
+        for text in [
+            "<",
+            "<!--Odo",
+            "<a href='Odo",
+            "<p title=Odo",
+            "<![CDATA[Odo",
+            "<script>Odo",
+            "&#x4f",
+            "a &am",
+            "<a =Odo",
+        ] {
+            let [_, _] = read(FileKind::Html, "x/index.html", text);
+            let [_, _] = read(FileKind::Xml, "feed.xml", text);
+        }
+        let [_, aside] = read(FileKind::Json, "", "{\"a\":\"Odo\\");
+        assert_eq!(aside.lower, b"aodo");
+        let [_, aside] = read(FileKind::Html, "", "<a href='Odo");
+        assert_eq!(aside.lower, b"odo");
+    }
+}

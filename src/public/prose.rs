@@ -1,0 +1,346 @@
+//! Bodies made ready for the renderer: what links and pictures lead to, first sentences, cautions. Renders nothing.
+
+use std::collections::BTreeMap;
+
+use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
+
+use crate::model::{Body, Drawing, page};
+
+use super::view::Picture;
+
+/// Said on a page whose text has no caution of its own. From the trade's usual practice; `content/cautions` has the
+/// longer ones that a text may ask for by name.
+pub(super) const USUAL_CAUTIONS: [&str; 3] = [
+    "Isolate, lock off, and prove dead with a tester that has itself been proved.",
+    "A neutral can be live, and water carries what a dry day hides.",
+    "Dead tests come before live tests.",
+];
+
+/// Longest summary, in characters.
+const LONGEST_SUMMARY: usize = 200;
+/// A first sentence shorter than this (`Kept.`) takes the next one with it.
+const SHORTEST_SUMMARY: usize = 40;
+/// The first paragraph stands in the first few thousand bytes of any text worth a summary.
+const HEAD_OF_BODY: usize = 6_000;
+
+/// The text without the blanks that private blocks leave: the length of what is private is nobody's business, and
+/// a page must not change with it.
+pub(super) fn markdown(body: &Body) -> String {
+    let open = &body.open;
+    let mut text = String::with_capacity(open.len());
+    let mut at = 0;
+    for block in &body.private {
+        let place = |byte: u32| (byte.saturating_sub(body.start) as usize).min(open.len());
+        let (start, end) = (place(block.span.start), place(block.span.end));
+        let blank = open
+            .get(start..end)
+            .is_some_and(|part| part.trim().is_empty());
+        if start >= at && blank {
+            text.push_str(&open[at..start]);
+            text.push('\n');
+            at = end;
+        }
+    }
+    text.push_str(&open[at..]);
+    text
+}
+
+/// Whether a text has a `caution` block of its own.
+pub(super) fn has_caution(text: &str) -> bool {
+    text.lines().any(|line| {
+        let line = line.trim_start();
+        let info = line
+            .strip_prefix("```")
+            .or_else(|| line.strip_prefix("~~~"));
+        info.is_some_and(|info| {
+            info.trim_matches(['`', '~', ' ']).split_whitespace().next() == Some("caution")
+        })
+    })
+}
+
+/// The usual cautions, or none where the text has its own.
+pub(super) fn cautions(text: &str) -> Vec<String> {
+    if has_caution(text) {
+        return Vec::new();
+    }
+    USUAL_CAUTIONS.iter().map(|&line| line.to_owned()).collect()
+}
+
+/// The first sentence of a text's first paragraph in plain words, with those after it while it is short; empty for
+/// a text without a paragraph. A quotation comes first only where nothing else does: in an answer the reader's
+/// question is no summary.
+pub(super) fn summary(text: &str) -> String {
+    let mut end = text.len().min(HEAD_OF_BODY);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    let paragraphs = paragraphs(&text[..end]);
+    let plain = paragraphs
+        .iter()
+        .find(|(quoted, _)| !quoted)
+        .or(paragraphs.first());
+    plain
+        .map(|(_, words)| first_sentences(words))
+        .unwrap_or_default()
+}
+
+/// Paragraphs up to the first that is no quotation: whether quoted, and its words.
+fn paragraphs(text: &str) -> Vec<(bool, String)> {
+    let mut found = Vec::new();
+    let mut quotes = 0_usize;
+    let mut pictures = 0_usize;
+    let mut words: Option<String> = None;
+    let options =
+        Options::ENABLE_TABLES | Options::ENABLE_FOOTNOTES | Options::ENABLE_STRIKETHROUGH;
+    for event in Parser::new_ext(text, options) {
+        match event {
+            Event::Start(Tag::BlockQuote(_) | Tag::FootnoteDefinition(_) | Tag::Item) => {
+                quotes += 1
+            }
+            Event::End(TagEnd::BlockQuote(_) | TagEnd::FootnoteDefinition | TagEnd::Item) => {
+                quotes -= 1
+            }
+            Event::Start(Tag::Paragraph) => words = Some(String::new()),
+            Event::End(TagEnd::Paragraph) => {
+                let done = words.take().unwrap_or_default();
+                let done = done.split_whitespace().collect::<Vec<_>>().join(" ");
+                if !done.is_empty() {
+                    found.push((quotes > 0, done));
+                    if quotes == 0 {
+                        break;
+                    }
+                }
+            }
+            Event::Start(Tag::Image { .. }) => pictures += 1,
+            Event::End(TagEnd::Image) => pictures -= 1,
+            Event::Text(part) | Event::Code(part) => {
+                if let (0, Some(words)) = (pictures, words.as_mut()) {
+                    words.push_str(&part);
+                }
+            }
+            Event::SoftBreak | Event::HardBreak => {
+                if let Some(words) = words.as_mut() {
+                    words.push(' ');
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+fn first_sentences(words: &str) -> String {
+    let length = |text: &str| text.chars().count();
+    let mut end = 0;
+    while end < words.len() {
+        let next = end_of_sentence(words, end);
+        if end > 0
+            && (length(&words[..end]) >= SHORTEST_SUMMARY
+                || length(&words[..next]) > LONGEST_SUMMARY)
+        {
+            break;
+        }
+        end = next;
+    }
+    let sentence = words[..end].trim();
+    if length(sentence) <= LONGEST_SUMMARY {
+        return sentence.to_owned();
+    }
+    let cut: String = sentence.chars().take(LONGEST_SUMMARY - 1).collect();
+    let cut = cut
+        .rsplit_once(' ')
+        .map_or(cut.as_str(), |(whole, _)| whole);
+    format!("{}…", cut.trim_end_matches([',', ';', ':', '-', ' ']))
+}
+
+/// One past the stop that ends the sentence at `start`; the end of the text where none does.
+fn end_of_sentence(text: &str, start: usize) -> usize {
+    text[start..]
+        .char_indices()
+        .map(|(at, c)| (start + at, c))
+        .find(|&(at, c)| {
+            let rest = &text[at + c.len_utf8()..];
+            let rest = rest.trim_start_matches(['"', '”', '’', ')']);
+            matches!(c, '.' | '!' | '?') && (rest.is_empty() || starts_a_sentence(rest))
+        })
+        .map_or(text.len(), |(at, c)| {
+            let rest = &text[at + c.len_utf8()..];
+            text.len() - rest.trim_start_matches(['"', '”', '’', ')']).len()
+        })
+}
+
+/// A space and then anything but a small letter: `e.g. a board` goes on, `board. Then` does not.
+fn starts_a_sentence(rest: &str) -> bool {
+    let mut chars = rest.chars();
+    chars.next().is_some_and(char::is_whitespace) && chars.next().is_none_or(|c| !c.is_lowercase())
+}
+
+/// Pictures of a body on the site, and the drawings that go with them: address below the root to SVG text.
+pub(super) fn pictures(
+    body: &Body,
+    page_link: &str,
+    drawings: &BTreeMap<String, Drawing>,
+) -> (BTreeMap<String, Picture>, BTreeMap<String, String>) {
+    let mut pictures = BTreeMap::new();
+    let mut published = BTreeMap::new();
+    for (written, path, link) in drawing_links(body, page_link) {
+        let Some(drawing) = drawings.get(path) else {
+            continue;
+        };
+        let size = drawn_size(&drawing.text);
+        let picture = Picture {
+            link: link.clone(),
+            width: size.map(|(width, _)| width),
+            height: size.map(|(_, height)| height),
+        };
+        pictures.insert(written.to_owned(), picture);
+        published.insert(link, drawing.text.to_string());
+    }
+    (pictures, published)
+}
+
+/// Each picture of a body as written, its path, and its address: the page's own, with the file's name. Two files of
+/// one name in two folders get a number.
+pub(super) fn drawing_links<'a>(
+    body: &'a Body,
+    page_link: &str,
+) -> Vec<(&'a str, &'a str, String)> {
+    let mut names: BTreeMap<String, &str> = BTreeMap::new();
+    let mut found = Vec::new();
+    for link in body
+        .links
+        .iter()
+        .filter(|link| link.picture && !link.private)
+    {
+        let name = link.path.rsplit('/').next().unwrap_or_default();
+        let (stem, end) = name.rsplit_once('.').unwrap_or((name, "svg"));
+        let stem = page::slug(stem);
+        let stem = if stem.is_empty() {
+            "drawing"
+        } else {
+            stem.as_str()
+        };
+        let end = end.to_ascii_lowercase();
+        let mut name = format!("{stem}.{end}");
+        let mut number = 2;
+        while names.get(&name).is_some_and(|path| *path != link.path) {
+            name = format!("{stem}-{number}.{end}");
+            number += 1;
+        }
+        names.insert(name.clone(), &link.path);
+        found.push((
+            link.written.as_str(),
+            link.path.as_str(),
+            format!("{page_link}{name}"),
+        ));
+    }
+    found
+}
+
+/// Width and height of a drawing in whole pixels, from its root element; `None` where it states none.
+fn drawn_size(svg: &str) -> Option<(u32, u32)> {
+    let start = svg.find("<svg")?;
+    let root = &svg[start..start + svg[start..].find('>')?];
+    let value = |name: &str| {
+        let at = root.find(&format!(" {name}="))? + name.len() + 2;
+        let quote = root[at..]
+            .chars()
+            .next()
+            .filter(|c| matches!(c, '"' | '\''))?;
+        root[at + 1..].split(quote).next()
+    };
+    let pixels = |text: &str| whole_pixels(text.trim().trim_end_matches("px").parse().ok()?);
+    if let (Some(width), Some(height)) = (
+        value("width").and_then(pixels),
+        value("height").and_then(pixels),
+    ) {
+        return Some((width, height));
+    }
+    let parts: Vec<f64> = value("viewBox")?
+        .split([' ', ',', '\n', '\t'])
+        .filter(|part| !part.is_empty())
+        .map_while(|part| part.parse().ok())
+        .collect();
+    match parts[..] {
+        [_, _, width, height] => Some((whole_pixels(width)?, whole_pixels(height)?)),
+        _ => None,
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "held between one and a hundred thousand"
+)]
+fn whole_pixels(size: f64) -> Option<u32> {
+    (1.0..=100_000.0)
+        .contains(&size)
+        .then(|| size.round() as u32)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_summary_is_the_first_sentence_of_the_first_paragraph() {
+        assert_eq!(
+            summary(
+                "# Rain\n\n```caution\n- Lock off.\n```\n\nIt tripped in the *evening*, and when\nit was [raining](x.md). By then it was dark."
+            ),
+            "It tripped in the evening, and when it was raining."
+        );
+        assert_eq!(
+            summary("Kept. When one fails it is the driver. Not the body."),
+            "Kept. When one fails it is the driver."
+        );
+        assert_eq!(
+            summary("> You were here for ten minutes.\n\nBecause a look is an hour."),
+            "Because a look is an hour."
+        );
+        assert_eq!(summary("> Only a question?"), "Only a question?");
+        assert_eq!(
+            summary("He said “bits.” Then it rained all the way home to Wrack."),
+            "He said “bits.” Then it rained all the way home to Wrack."
+        );
+        assert_eq!(summary("![A plan](x.svg)\n\nWords."), "Words.");
+        assert_eq!(summary(""), "");
+        assert_eq!(summary("# Only a heading"), "");
+    }
+
+    #[test]
+    fn a_long_sentence_is_cut_at_a_word() {
+        let long = "word ".repeat(80);
+        let short = summary(&long);
+        assert!(short.chars().count() <= LONGEST_SUMMARY);
+        assert!(short.ends_with("word…"));
+    }
+
+    #[test]
+    fn a_text_with_its_own_caution_gets_no_other() {
+        assert_eq!(
+            cautions("Text.\n\n```caution\n- Lock off.\n```\n"),
+            Vec::<String>::new()
+        );
+        assert_eq!(cautions("~~~ caution\n~~~\n"), Vec::<String>::new());
+        assert_eq!(
+            cautions("Mind the caution.\n\n```\ncaution\n```\n").len(),
+            3
+        );
+    }
+
+    #[test]
+    fn a_drawing_tells_its_size_where_it_can() {
+        assert_eq!(
+            drawn_size("<svg width=\"64\" height='30px'>"),
+            Some((64, 30))
+        );
+        assert_eq!(
+            drawn_size("<?xml?><svg width=\"100%\" viewBox=\"0 0 640 299.6\">"),
+            Some((640, 300))
+        );
+        assert_eq!(drawn_size("<svg>"), None);
+        assert_eq!(drawn_size("<svg viewBox=\"0 0 -4 x\">"), None);
+        assert_eq!(drawn_size(""), None);
+    }
+}

@@ -1,0 +1,53 @@
+//! What the tests of the running program share.
+
+#![allow(dead_code, reason = "each test program uses its own part")]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::Output;
+
+use assert_cmd::Command;
+
+/// The program, without the machine's own wishes about colour.
+pub fn daywork() -> Command {
+    let mut command = Command::new(assert_cmd::cargo::cargo_bin!("daywork"));
+    command.env_remove("CLICOLOR_FORCE").env("NO_COLOR", "1");
+    command
+}
+
+/// Standard output as text.
+pub fn stdout(out: &Output) -> String {
+    String::from_utf8(out.stdout.clone()).expect("output is UTF-8")
+}
+
+/// Standard error as text.
+pub fn stderr(out: &Output) -> String {
+    String::from_utf8(out.stderr.clone()).expect("output is UTF-8")
+}
+
+/// Every file below a folder: its path with `/`, and its bytes.
+pub fn tree(root: &Path) -> BTreeMap<String, Vec<u8>> {
+    fn walk(root: &Path, folder: &Path, files: &mut BTreeMap<String, Vec<u8>>) {
+        for entry in fs::read_dir(folder).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                walk(root, &path, files);
+            } else {
+                let name = path.strip_prefix(root).expect("below").to_string_lossy().replace('\\', "/");
+                files.insert(name, fs::read(&path).expect("a file"));
+            }
+        }
+    }
+    let mut files = BTreeMap::new();
+    if root.exists() {
+        walk(root, root, &mut files);
+    }
+    files
+}
+
+/// Writes a file, making its folders.
+pub fn put(path: &Path, text: impl AsRef<[u8]>) {
+    fs::create_dir_all(path.parent().expect("a parent")).expect("folders");
+    fs::write(path, text).expect("written");
+}

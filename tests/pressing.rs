@@ -1,0 +1,287 @@
+//! Press on disk: what is made anew, what is swept, what is never touched, and that the same diary gives the same
+//! bytes.
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use common::{daywork, put, stderr, stdout, tree};
+use tempfile::TempDir;
+
+const SETTINGS: &str = "title: A small diary\n\
+    site: {address: https://example.com, timezone: Europe/London}\n\
+    locations: {shop: Shop}\n\
+    tasks:\n  socket: {name: Change a socket outlet, unit: each}\n\
+    public: {how_long: true, fewest_jobs: 3}\n";
+
+fn log(reference: &str, title: &str, rest: &str, body: &str) -> String {
+    format!(
+        "---\ntitle: {title}\nref: {reference}\nlocation: shop\nvisits:\n  - {{date: 2026-03-02, from: 08:00, to: 10:00, \
+         tasks: [{{task: socket, count: 2, time: 1h}}]}}\n{rest}---\n\n{body}\n"
+    )
+}
+
+fn small() -> TempDir {
+    let diary = TempDir::new().expect("a temporary folder");
+    put(&diary.path().join("diary.yaml"), SETTINGS);
+    put(
+        &diary.path().join("jobs/2026/a.md"),
+        log("2026-001", "The first shop", "publish: 2026-03-09\nsubjects: [shops]\n", "One.\n\nSee [the other](b.md)."),
+    );
+    put(
+        &diary.path().join("jobs/2026/b.md"),
+        log("2026-002", "The second shop", "publish: 2026-03-10\nsubjects: [shops]\n", "Two."),
+    );
+    put(&diary.path().join("jobs/2026/c.md"), log("2026-003", "Kept back", "", "Three."));
+    diary
+}
+
+fn press(diary: &Path) -> String {
+    let out = daywork()
+        .args(["press", "--as-of", "2026-11-25", "--diary"])
+        .arg(diary)
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(0), "{}", stderr(&out));
+    stdout(&out)
+}
+
+/// What was pressed, without the ledger and its lock.
+fn pressed(diary: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut files = tree(&diary.join("out"));
+    files.retain(|path, _| !path.starts_with("ledger/"));
+    files
+}
+
+fn changed(before: &BTreeMap<String, Vec<u8>>, after: &BTreeMap<String, Vec<u8>>) -> Vec<String> {
+    after
+        .iter()
+        .filter(|(path, bytes)| before.get(*path) != Some(bytes))
+        .map(|(path, _)| path.clone())
+        .collect()
+}
+
+#[test]
+fn a_second_press_writes_nothing() {
+    let diary = small();
+    press(diary.path());
+    let times = |diary: &Path| -> Vec<_> {
+        tree(&diary.join("out"))
+            .keys()
+            .map(|path| fs::metadata(diary.join("out").join(path)).and_then(|m| m.modified()).expect("a time"))
+            .collect()
+    };
+    let before = times(diary.path());
+    let said = press(diary.path());
+    assert!(said.contains("Nothing had changed."), "{said}");
+    assert_eq!(times(diary.path()), before);
+}
+
+#[test]
+fn one_edit_makes_only_the_pages_that_show_it() {
+    let diary = small();
+    press(diary.path());
+    let before = pressed(diary.path());
+    put(
+        &diary.path().join("jobs/2026/b.md"),
+        log("2026-002", "The second shop", "publish: 2026-03-10\nsubjects: [shops]\n", "Two.\n\nAnd a word more."),
+    );
+    let said = press(diary.path());
+    let after = pressed(diary.path());
+    let seen = changed(&before, &after);
+    assert_eq!(seen, ["office/jobs/2026-002.html", "site/write-ups/the-second-shop/index.html"].map(String::from).into_iter().filter(|p| seen.contains(p)).collect::<Vec<_>>());
+    assert!(seen.contains(&"site/write-ups/the-second-shop/index.html".to_owned()), "{said}");
+}
+
+#[test]
+fn an_edited_press_gives_the_bytes_of_a_fresh_one() {
+    let diary = small();
+    press(diary.path());
+    put(
+        &diary.path().join("jobs/2026/a.md"),
+        log("2026-001", "The first shop, again", "publish: 2026-03-09\nsubjects: [lighting]\n", "Another text."),
+    );
+    fs::remove_file(diary.path().join("jobs/2026/c.md")).expect("removed");
+    press(diary.path());
+    let edited = pressed(diary.path());
+    fs::remove_dir_all(diary.path().join("out")).expect("removed");
+    press(diary.path());
+    let fresh = pressed(diary.path());
+    assert_eq!(edited.keys().collect::<Vec<_>>(), fresh.keys().collect::<Vec<_>>());
+    assert_eq!(changed(&edited, &fresh), Vec::<String>::new());
+    assert!(!fresh.contains_key("site/write-ups/the-first-shop/index.html"));
+    assert!(fresh.contains_key("site/write-ups/the-first-shop-again/index.html"));
+}
+
+#[test]
+fn two_folders_of_the_same_diary_give_the_same_bytes() {
+    let (one, two) = (small(), small());
+    press(one.path());
+    press(two.path());
+    assert_eq!(pressed(one.path()), pressed(two.path()));
+}
+
+#[test]
+fn files_that_press_did_not_write_are_never_touched() {
+    let diary = small();
+    let mine = diary.path().join("out/site/write-ups/mine.txt");
+    put(&mine, "mine");
+    press(diary.path());
+    fs::remove_file(diary.path().join("jobs/2026/a.md")).expect("removed");
+    put(
+        &diary.path().join("jobs/2026/b.md"),
+        log("2026-002", "The second shop", "", "Two."),
+    );
+    press(diary.path());
+    assert_eq!(fs::read_to_string(&mine).expect("still there"), "mine");
+    assert!(!diary.path().join("out/site/write-ups/the-second-shop").exists());
+}
+
+#[test]
+fn a_page_that_was_deleted_or_spoilt_is_made_again() {
+    let diary = small();
+    press(diary.path());
+    let before = pressed(diary.path());
+    fs::remove_file(diary.path().join("out/site/about/index.html")).expect("removed");
+    put(&diary.path().join("out/site/index.html"), "half a pa");
+    press(diary.path());
+    assert_eq!(pressed(diary.path()), before);
+}
+
+#[test]
+fn a_spoilt_ledger_means_a_full_press_and_a_note() {
+    let diary = small();
+    press(diary.path());
+    let before = pressed(diary.path());
+    for spoilt in ["", "{", "{\"form\":99}", "[1,2]"] {
+        put(&diary.path().join("out/ledger/written.json"), spoilt);
+        let said = press(diary.path());
+        assert!(said.contains("everything was made anew"), "{spoilt:?}: {said}");
+        assert_eq!(pressed(diary.path()), before);
+    }
+}
+
+#[test]
+fn a_ledger_that_names_files_elsewhere_deletes_nothing_there() {
+    let diary = small();
+    press(diary.path());
+    let outside = diary.path().join("keep.txt");
+    put(&outside, "keep");
+    let ledger = diary.path().join("out/ledger/written.json");
+    let text = fs::read_to_string(&ledger).expect("the ledger");
+    put(&ledger, text.replacen("\"files\":{", "\"files\":{\"../keep.txt\":{\"digest\":\"00\",\"length\":4},", 1));
+    press(diary.path());
+    assert_eq!(fs::read_to_string(&outside).expect("still there"), "keep");
+}
+
+#[test]
+fn what_a_killed_press_left_is_swept() {
+    let diary = small();
+    press(diary.path());
+    // As after a kill: the ledger names what was intended, a part file and a page of it stand on disk.
+    let ledger = diary.path().join("out/ledger/written.json");
+    let text = fs::read_to_string(&ledger).expect("the ledger");
+    let intended = "\"intended\":[\"site/write-ups/gone/index.html\"]";
+    put(&ledger, text.replacen("\"intended\":[]", intended, 1));
+    put(&diary.path().join("out/site/write-ups/gone/index.html"), "half");
+    put(&diary.path().join("out/site/write-ups/gone/.index.html.daywork-part"), "ha");
+    press(diary.path());
+    assert!(!diary.path().join("out/site/write-ups/gone").exists());
+    assert!(fs::read_to_string(&ledger).expect("the ledger").contains("\"intended\":[]"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_of_out_that_leads_elsewhere_is_not_written_through() {
+    let diary = small();
+    let elsewhere = TempDir::new().expect("a temporary folder");
+    fs::create_dir_all(diary.path().join("out/site")).expect("made");
+    std::os::unix::fs::symlink(elsewhere.path(), diary.path().join("out/site/write-ups")).expect("linked");
+    let out = daywork()
+        .args(["press", "--diary"])
+        .arg(diary.path())
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(3), "{}", stderr(&out));
+    assert!(stderr(&out).contains("leads out"), "{}", stderr(&out));
+    assert!(tree(elsewhere.path()).is_empty());
+}
+
+#[cfg(unix)]
+#[test]
+fn pages_can_be_read_by_a_web_server_whatever_the_machine_s_habit() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let diary = small();
+    press(diary.path());
+    for path in pressed(diary.path()).keys() {
+        let mode = fs::metadata(diary.path().join("out").join(path)).expect("a page").permissions().mode();
+        assert_eq!(mode & 0o777, 0o644, "{path}");
+    }
+}
+
+#[test]
+fn two_presses_at_once_do_not_mix() {
+    let diary = small();
+    press(diary.path());
+    let lock = fs::File::options()
+        .write(true)
+        .open(diary.path().join("out/ledger/lock"))
+        .expect("the lock");
+    lock.lock().expect("held");
+    let out = daywork()
+        .args(["press", "--diary"])
+        .arg(diary.path())
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(3));
+    assert!(stderr(&out).contains("another press is at work"), "{}", stderr(&out));
+}
+
+#[test]
+fn out_may_stand_elsewhere_but_not_among_the_logs() {
+    let diary = small();
+    let elsewhere = TempDir::new().expect("a temporary folder");
+    let run = |out: &Path| {
+        daywork()
+            .args(["press", "--diary"])
+            .arg(diary.path())
+            .arg("--out")
+            .arg(out)
+            .output()
+            .expect("it runs")
+    };
+    assert_eq!(run(&elsewhere.path().join("deep/er")).status.code(), Some(0));
+    assert!(elsewhere.path().join("deep/er/site/index.html").is_file());
+    assert!(!diary.path().join("out").exists());
+    let among = run(diary.path());
+    assert_eq!(among.status.code(), Some(3));
+    assert!(!diary.path().join("site").exists());
+}
+
+#[test]
+fn a_private_word_stops_the_press_and_the_site_stays_as_it_was() {
+    let diary = small();
+    press(diary.path());
+    let before = tree(&diary.path().join("out"));
+    put(
+        &diary.path().join("clients.yaml"),
+        "quay: {name: Septimus Wrayle, phone: 07700 900155}\n",
+    );
+    put(
+        &diary.path().join("jobs/2026/b.md"),
+        log("2026-002", "The second shop", "client: quay\npublish: 2026-03-10\n", "Then Wrayle\nrang me.\n"),
+    );
+    let out = daywork()
+        .args(["press", "--as-of", "2026-11-25", "--diary"])
+        .arg(diary.path())
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(1), "{}", stdout(&out));
+    let told = stderr(&out);
+    assert!(told.contains("(private-word)"), "{told}");
+    assert!(told.contains("jobs/2026/b.md, line 10"), "{told}");
+    assert!(told.contains("quay"), "{told}");
+    assert_eq!(tree(&diary.path().join("out")), before);
+}

@@ -1,0 +1,68 @@
+#!/usr/bin/env bash
+# The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
+# Needs Rust. What else the browser checks need (Node, Chromium, Java) is installed where this runs as root with
+# apt-get; elsewhere the script says what is missing and goes on without them, unless CI is set.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+say() { printf '\n== %s\n' "$*"; }
+has() { command -v "$1" >/dev/null 2>&1; }
+missing() {
+    printf 'Not run: %s\n' "$*" >&2
+    if [ -n "${CI:-}" ]; then exit 1; fi
+}
+
+before=$(git status --porcelain 2>/dev/null || true)
+
+say "form"
+if cargo fmt --version >/dev/null 2>&1; then
+    cargo fmt --all --check
+else
+    missing "the form of the source: rustfmt is not installed (rustup component add rustfmt)"
+fi
+
+say "lints"
+if cargo clippy --version >/dev/null 2>&1; then
+    cargo clippy --locked --all-targets --quiet -- -D warnings
+else
+    missing "the lints: clippy is not installed (rustup component add clippy)"
+fi
+
+say "tests"
+# INSTA_UPDATE=no: a snapshot is accepted by a person who has read it, never by a test run.
+INSTA_UPDATE=no cargo test --locked
+
+say "documents"
+RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
+
+say "browser"
+if ! has chromium || ! has node || ! has npm || ! has java; then
+    if [ "$(id -u)" = 0 ] && has apt-get; then
+        wanted=()
+        has chromium || wanted+=(chromium)
+        has java || wanted+=(default-jre-headless)
+        { has node && has npm; } || wanted+=(nodejs npm)
+        { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq "${wanted[@]}"; } >/dev/null 2>&1 || true
+    fi
+fi
+if has chromium && has node && has npm && has java; then
+    work=target/browser
+    mkdir -p "$work"
+    cp tests/browser/*.mjs tests/browser/package*.json "$work/"
+    if [ ! -d "$work/node_modules" ]; then
+        (cd "$work" && npm ci --ignore-scripts --no-audit --no-fund --silent)
+    fi
+    rm -rf "$work/out"
+    target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$work/out" >/dev/null
+    bash tests/browser/run.sh "$work"
+else
+    missing "the browser checks: they need chromium, node with npm, and java"
+fi
+
+say "nothing changed by the tests"
+after=$(git status --porcelain 2>/dev/null || true)
+if [ "$before" != "$after" ]; then
+    printf 'The tests changed files of the project:\n%s\n' "$after" >&2
+    exit 1
+fi
+echo "All done."
