@@ -37,14 +37,31 @@ const TASKS: [(&str, bool); 8] = [
     ("light-fitting", true),
     ("outside-light", true),
 ];
-const LOCATIONS: [&str; 6] = ["rented-flat", "family-house", "stone-cottage", "boat-shed", "smallholding", "shop"];
-const SUBJECTS: [&str; 6] = ["lighting", "testing", "boards", "bonding", "old wiring", "fault finding"];
+const LOCATIONS: [&str; 6] = [
+    "rented-flat",
+    "family-house",
+    "stone-cottage",
+    "boat-shed",
+    "smallholding",
+    "shop",
+];
+const SUBJECTS: [&str; 6] = [
+    "lighting",
+    "testing",
+    "boards",
+    "bonding",
+    "old wiring",
+    "fault finding",
+];
 /// Bytes that a log is filled up to.
 const SIZE: usize = 4_000;
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1);
-    let (Some(folder), Some(count)) = (arguments.next(), arguments.next().and_then(|n| n.parse().ok())) else {
+    let (Some(folder), Some(count)) = (
+        arguments.next(),
+        arguments.next().and_then(|n| n.parse().ok()),
+    ) else {
         return say("give a new folder and how many logs: many_logs DIR 10000");
     };
     match write_all(Path::new(&folder), count) {
@@ -59,7 +76,10 @@ fn say(message: &str) -> ExitCode {
     ExitCode::FAILURE
 }
 
-#[expect(clippy::disallowed_methods, reason = "writes a new folder for measuring, beside the program")]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "writes a new folder for measuring, beside the program"
+)]
 fn write_all(folder: &Path, count: usize) -> std::io::Result<()> {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("example-site");
     fs::create_dir_all(folder)?;
@@ -72,7 +92,10 @@ fn write_all(folder: &Path, count: usize) -> std::io::Result<()> {
         if number % 1000 == 0 {
             fs::create_dir_all(&jobs)?;
         }
-        fs::write(jobs.join(format!("{year}-{:04}.md", number % 1000)), log(number, year))?;
+        fs::write(
+            jobs.join(format!("{year}-{:04}.md", number % 1000)),
+            log(number, year),
+        )?;
     }
     Ok(())
 }
@@ -80,7 +103,9 @@ fn write_all(folder: &Path, count: usize) -> std::io::Result<()> {
 fn log(number: usize, year: usize) -> String {
     let mut dice = number as u64 ^ 0x5eed;
     let mut roll = |sides: usize| {
-        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        dice = dice
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         usize::try_from(dice >> 33).unwrap_or_default() % sides
     };
     // Three logs a day at most, one after the other: 8 to 10, 10 to 12, 13 to 15.
@@ -90,7 +115,11 @@ fn log(number: usize, year: usize) -> String {
     let (from, to) = [("08:00", "10:00"), ("10:00", "12:00"), ("13:00", "15:00")][slot];
     let (task, counted) = TASKS[roll(TASKS.len())];
     let minutes = 20 + 5 * roll(14);
-    let count = if counted { format!("count: {}, ", 1 + roll(3)) } else { String::new() };
+    let count = if counted {
+        format!("count: {}, ", 1 + roll(3))
+    } else {
+        String::new()
+    };
     let mut text = String::new();
     writeln!(
         text,

@@ -11,7 +11,11 @@ use tempfile::TempDir;
 fn started() -> (TempDir, std::path::PathBuf) {
     let folder = TempDir::new().expect("a temporary folder");
     let diary = folder.path().join("my diary");
-    let out = daywork().arg("start").arg(&diary).output().expect("it runs");
+    let out = daywork()
+        .arg("start")
+        .arg(&diary)
+        .output()
+        .expect("it runs");
     assert!(out.status.success(), "{}", stderr(&out));
     (folder, diary)
 }
@@ -42,9 +46,17 @@ fn a_new_diary_inspects_and_presses_clean() {
 fn start_refuses_a_folder_with_something_in_it_and_leaves_it_alone() {
     let folder = TempDir::new().expect("a temporary folder");
     fs::write(folder.path().join("mine.txt"), "mine").expect("written");
-    let out = daywork().arg("start").arg(folder.path()).output().expect("it runs");
+    let out = daywork()
+        .arg("start")
+        .arg(folder.path())
+        .output()
+        .expect("it runs");
     assert_eq!(out.status.code(), Some(2));
-    assert!(stderr(&out).contains("already holds something"), "{}", stderr(&out));
+    assert!(
+        stderr(&out).contains("already holds something"),
+        "{}",
+        stderr(&out)
+    );
     assert_eq!(tree(folder.path()).len(), 1);
 }
 
@@ -54,7 +66,11 @@ fn without_a_diary_every_command_says_where_it_looked_and_ends_with_2() {
     for command in ["inspect", "press", "hours"] {
         let out = in_diary(folder.path(), &[command]);
         assert_eq!(out.status.code(), Some(2), "{command}");
-        assert!(stderr(&out).starts_with("there is no diary.yaml in "), "{command}: {}", stderr(&out));
+        assert!(
+            stderr(&out).starts_with("there is no diary.yaml in "),
+            "{command}: {}",
+            stderr(&out)
+        );
         assert_eq!(stdout(&out), "");
     }
 }
@@ -77,10 +93,18 @@ fn a_wrong_command_line_ends_with_2() {
         &[],
     ] {
         let out = daywork().args(arguments).output().expect("it runs");
-        assert_eq!(out.status.code(), Some(2), "{arguments:?}: {}", stderr(&out));
+        assert_eq!(
+            out.status.code(),
+            Some(2),
+            "{arguments:?}: {}",
+            stderr(&out)
+        );
     }
     let (_folder, diary) = started();
-    let swapped = in_diary(&diary, &["hours", "--from", "2026-03-01", "--to", "2026-02-01"]);
+    let swapped = in_diary(
+        &diary,
+        &["hours", "--from", "2026-03-01", "--to", "2026-02-01"],
+    );
     assert_eq!(swapped.status.code(), Some(2));
 }
 
@@ -96,7 +120,10 @@ fn an_error_stops_press_with_1_and_nothing_is_written() {
     let told = stderr(&out);
     assert!(told.contains("there is no key called locaton"), "{told}");
     assert!(told.contains("Write location."), "{told}");
-    assert!(told.ends_with("Nothing was written: mend the error first.\n"), "{told}");
+    assert!(
+        told.ends_with("Nothing was written: mend the error first.\n"),
+        "{told}"
+    );
     assert!(!diary.join("out").exists());
 }
 
@@ -105,7 +132,10 @@ fn reports_other_than_inspect_print_no_json_where_the_diary_has_errors() {
     let (_folder, diary) = started();
     fs::write(diary.join("jobs/2026/bad.md"), "no front matter\n").expect("written");
     let hours = in_diary(&diary, &["hours", "--format", "json"]);
-    assert_eq!((hours.status.code(), stdout(&hours).as_str()), (Some(1), ""));
+    assert_eq!(
+        (hours.status.code(), stdout(&hours).as_str()),
+        (Some(1), "")
+    );
     assert!(stderr(&hours).contains("(no-front-matter)"));
     let inspect = in_diary(&diary, &["inspect", "--format", "json"]);
     assert_eq!(inspect.status.code(), Some(1));
@@ -139,7 +169,10 @@ fn hours_as_json_has_the_agreed_shape() {
     for key in ["mean", "median", "q10", "q25", "q75", "q90"] {
         assert!(task["each"][key].is_number(), "{key}");
     }
-    assert!(task["median_interval"].is_null(), "one job gives no interval");
+    assert!(
+        task["median_interval"].is_null(),
+        "one job gives no interval"
+    );
     assert!(task["trend"].is_null(), "one job gives no trend");
     assert_eq!(task["refs"][0], "2026-001");
 }
@@ -197,6 +230,10 @@ fn hours_fits_a_terminal_of_80_columns() {
     let text = stdout(&out);
     assert!(text.lines().count() > 40, "{text}");
     for line in text.lines() {
-        assert!(line.chars().count() <= 80, "{} columns: {line}", line.chars().count());
+        assert!(
+            line.chars().count() <= 80,
+            "{} columns: {line}",
+            line.chars().count()
+        );
     }
 }

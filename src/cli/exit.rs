@@ -77,10 +77,14 @@ impl Failure {
     /// The exit code it ends in.
     pub fn exit(&self) -> Exit {
         match self {
-            Failure::Usage(_) | Failure::NotEmpty(_) | Failure::Store(StoreError::NoDiary { .. } | StoreError::NotADiary { .. }) => {
+            Failure::Usage(_)
+            | Failure::NotEmpty(_)
+            | Failure::Store(StoreError::NoDiary { .. } | StoreError::NotADiary { .. }) => {
                 Exit::Usage
             }
-            Failure::Store(StoreError::Io { .. }) | Failure::Press(_) | Failure::Io { .. } => Exit::MachineFailed,
+            Failure::Store(StoreError::Io { .. }) | Failure::Press(_) | Failure::Io { .. } => {
+                Exit::MachineFailed
+            }
         }
     }
 }

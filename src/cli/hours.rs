@@ -23,7 +23,9 @@ pub fn run(shared: &Shared, args: &HoursArgs) -> Result<Exit, Failure> {
     if let (Some(from), Some(to)) = (args.from, args.to)
         && from > to
     {
-        return Err(Failure::Usage(format!("--from {from} is after --to {to}. Swap the two")));
+        return Err(Failure::Usage(format!(
+            "--from {from} is after --to {to}. Swap the two"
+        )));
     }
     let read = shared.read()?;
     if has_errors(&read.diagnostics) {
@@ -33,7 +35,8 @@ pub fn run(shared: &Shared, args: &HoursArgs) -> Result<Exit, Failure> {
     let report = hours::hours(&read.diary, args.from, args.to, shared.day());
     let text = match shared.format {
         Format::Json => {
-            let mut text = serde_json::to_string_pretty(&report).expect("a report of texts and numbers serializes");
+            let mut text = serde_json::to_string_pretty(&report)
+                .expect("a report of texts and numbers serializes");
             text.push('\n');
             text
         }

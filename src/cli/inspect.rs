@@ -10,15 +10,24 @@ pub fn run(shared: &Shared) -> Result<Exit, Failure> {
     match shared.format {
         Format::Json => {
             let report = json::report(&read.diagnostics, &read.sources);
-            let text = serde_json::to_string_pretty(&report).expect("a report of texts and numbers serializes");
+            let text = serde_json::to_string_pretty(&report)
+                .expect("a report of texts and numbers serializes");
             shared.print(&format!("{text}\n"))?;
         }
         Format::Text if read.diagnostics.is_empty() => {
             let jobs = read.diary.jobs.len();
             let pages = read.diary.pages.len();
-            shared.print(&format!("Nothing to mend in {} and {}.\n", plural(jobs, "job"), plural(pages, "page")))?;
+            shared.print(&format!(
+                "Nothing to mend in {} and {}.\n",
+                plural(jobs, "job"),
+                plural(pages, "page")
+            ))?;
         }
-        Format::Text => shared.print(&text::render(&read.diagnostics, &read.sources, text::Colour::Ansi))?,
+        Format::Text => shared.print(&text::render(
+            &read.diagnostics,
+            &read.sources,
+            text::Colour::Ansi,
+        ))?,
     }
     Ok(if has_errors(&read.diagnostics) {
         Exit::DiaryHasErrors
@@ -29,5 +38,9 @@ pub fn run(shared: &Shared) -> Result<Exit, Failure> {
 
 /// `1 job`, `3 jobs`.
 pub fn plural(n: usize, word: &str) -> String {
-    if n == 1 { format!("1 {word}") } else { format!("{n} {word}s") }
+    if n == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{n} {word}s")
+    }
 }

@@ -22,7 +22,12 @@ pub use exit::{Exit, Failure};
 
 /// An electrician's job diary: logs in, a public site and a private office book out.
 #[derive(Debug, Parser)]
-#[command(name = "daywork", version, arg_required_else_help = true, disable_help_subcommand = true)]
+#[command(
+    name = "daywork",
+    version,
+    arg_required_else_help = true,
+    disable_help_subcommand = true
+)]
 struct Command {
     #[command(flatten)]
     shared: Shared,
@@ -84,7 +89,11 @@ pub fn run() -> Exit {
     let command = match Command::try_parse() {
         Ok(command) => command,
         Err(error) => {
-            let exit = if error.use_stderr() { Exit::Usage } else { Exit::Done };
+            let exit = if error.use_stderr() {
+                Exit::Usage
+            } else {
+                Exit::Done
+            };
             // Help that nobody reads any more (a closed pipe) is no failure.
             let _ = error.print();
             return exit;
@@ -117,7 +126,8 @@ fn read_date(text: &str) -> Result<Date, String> {
 impl Shared {
     /// The day to reckon by.
     fn day(&self) -> Date {
-        self.as_of.unwrap_or_else(|| jiff::ZonedDateTime::now().date())
+        self.as_of
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().date())
     }
 
     /// The diary's folder.
@@ -146,7 +156,9 @@ impl Shared {
     /// Prints a report on standard output.
     fn print(&self, report: &str) -> Result<(), Failure> {
         let mut out = AutoStream::new(io::stdout(), self.colour_choice());
-        out.write_all(report.as_bytes()).and_then(|()| out.flush()).map_err(Failure::output)
+        out.write_all(report.as_bytes())
+            .and_then(|()| out.flush())
+            .map_err(Failure::output)
     }
 
     /// Prints diagnostics on standard error.
@@ -165,5 +177,7 @@ impl Shared {
 
 /// Whether any of these stops every command but `inspect`.
 fn has_errors(diagnostics: &[Diagnostic]) -> bool {
-    diagnostics.iter().any(|d| d.level == diagnose::Level::Error)
+    diagnostics
+        .iter()
+        .any(|d| d.level == diagnose::Level::Error)
 }

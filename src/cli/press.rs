@@ -9,15 +9,15 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 
-use crate::diagnose::{self, Diagnostic, FileId, Level};
+use crate::diagnose::{self, Code, Diagnostic, FileId, Level};
 use crate::diary::Read;
 use crate::model::Publish;
 use crate::office::book_handbook::Handbook;
 use crate::office::{book, hours};
-use crate::pages::sheets::Sheets;
 use crate::pages;
-use crate::press::{self, Done, Stopped};
-use crate::public::{self, Gate};
+use crate::pages::sheets::Sheets;
+use crate::press::{self, Done, Gatekeeper, Stopped};
+use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
 use super::inspect::plural;
 use super::{Exit, Failure, Format, Shared, has_errors};
@@ -33,7 +33,9 @@ pub struct PressArgs {
 /// Runs the command.
 pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
     if shared.format == Format::Json {
-        return Err(Failure::Usage("press has no report to print as JSON. Leave --format away".to_owned()));
+        return Err(Failure::Usage(
+            "press has no report to print as JSON. Leave --format away".to_owned(),
+        ));
     }
     let as_of = shared.day();
     let folder = shared.folder()?;
@@ -56,8 +58,20 @@ pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
     let pressed = press_diary(&read, &sheets, as_of, &out);
     match pressed {
         Ok(done) => {
-            shared.tell(&read.diagnostics, &read.sources)?;
+            // A danger that nobody was told of is said every time; the rest is a count, and inspect's to tell.
+            let (first, rest): (Vec<Diagnostic>, Vec<Diagnostic>) = read
+                .diagnostics
+                .iter()
+                .cloned()
+                .partition(|d| d.code.comes_first() || d.code == Code::BadSheet);
+            shared.tell(&first, &read.sources)?;
             shared.print(&summary(&read, &done, as_of, &out))?;
+            if !rest.is_empty() {
+                let warnings = plural(rest.len(), "warning");
+                shared.tell_line(&format!(
+                    "{warnings}: daywork inspect tells them, and so does the office book."
+                ))?;
+            }
             Ok(Exit::Done)
         }
         Err(Stopped::Machine(error)) => Err(error.into()),
@@ -76,14 +90,30 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
     let hours = hours::hours(diary, None, None, as_of);
     let views = public::views(diary, &hours, as_of, &gate);
     let handbook = Handbook::built_in();
-    let book = book::book(diary, &read.sources, &hours, &read.diagnostics, as_of, &handbook);
+    let book = book::book(
+        diary,
+        &read.sources,
+        &hours,
+        &read.diagnostics,
+        as_of,
+        &handbook,
+    );
     let site = pages::site::outputs(&views, sheets, gate.digest());
     let office = pages::office::outputs(&book, sheets);
 
     let origins: HashMap<String, FileId> = public::origins(diary, as_of);
-    let check = |path: &str, bytes: &[u8]| gate.faults(path, bytes, origins.get(path).copied(), &read.sources);
+    let look = |path: &str, bytes: &[u8]| {
+        let kind = FileKind::of_path(path);
+        gate.check(&PublicFile { path, kind, bytes })
+    };
+    let tell =
+        |leaks: &[Leak]| gate.diagnose(leaks, &|path| origins.get(path).copied(), &read.sources);
+    let keeper = Gatekeeper {
+        look: &look,
+        tell: &tell,
+    };
     let progress = progress_bar(site.len() + office.len());
-    let done = press::press(out, &site, &office, &check, &|| progress.inc(1));
+    let done = press::press(out, &site, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
     done
 }
@@ -95,7 +125,8 @@ fn progress_bar(files: usize) -> ProgressBar {
         return ProgressBar::hidden();
     }
     let bar = ProgressBar::new(files as u64);
-    let style = ProgressStyle::with_template("Pressing {bar:32} {pos} of {len} files").expect("a template that holds");
+    let style = ProgressStyle::with_template("Pressing {bar:32} {pos} of {len} files")
+        .expect("a template that holds");
     bar.set_style(style);
     bar.enable_steady_tick(Duration::from_millis(200));
     bar
@@ -103,7 +134,12 @@ fn progress_bar(files: usize) -> ProgressBar {
 
 /// Tells what is wrong; nothing was written.
 fn stop(shared: &Shared, read: &Read) -> Result<Exit, Failure> {
-    let errors: Vec<Diagnostic> = read.diagnostics.iter().filter(|d| d.level == Level::Error).cloned().collect();
+    let errors: Vec<Diagnostic> = read
+        .diagnostics
+        .iter()
+        .filter(|d| d.level == Level::Error)
+        .cloned()
+        .collect();
     shared.tell(&read.diagnostics, &read.sources)?;
     shared.tell_line(&format!(
         "Nothing was written: mend the {} first.",
@@ -120,8 +156,16 @@ fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
     if let Some(note) = &done.note {
         say(note);
     }
-    let public_jobs = diary.jobs.iter().filter(|job| job.publish.is_public(as_of)).count();
-    let public_pages = diary.pages.iter().filter(|page| page.publish.is_public(as_of)).count();
+    let public_jobs = diary
+        .jobs
+        .iter()
+        .filter(|job| job.publish.is_public(as_of))
+        .count();
+    let public_pages = diary
+        .pages
+        .iter()
+        .filter(|page| page.publish.is_public(as_of))
+        .count();
     let held: usize = diary
         .jobs
         .iter()
@@ -129,7 +173,11 @@ fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
         .chain(diary.pages.iter().map(|page| page.publish))
         .filter(|publish| matches!(publish, Publish::On(date) if *date > as_of))
         .count();
-    let private_jobs = diary.jobs.iter().filter(|job| job.publish == Publish::Never).count();
+    let private_jobs = diary
+        .jobs
+        .iter()
+        .filter(|job| job.publish == Publish::Never)
+        .count();
     let blocks: usize = diary.jobs.iter().map(|job| job.body.private.len()).sum();
     say(&format!(
         "Pressed {}: {} and {} for readers, {} in the office book.",
@@ -147,11 +195,23 @@ fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
             format!(", {} swept", plural(done.swept.len(), "stale file"))
         };
         let files = done.site_files + done.office_files;
-        say(&format!("Wrote {} of {}{swept}.", done.written.len(), plural(files, "file")));
+        say(&format!(
+            "Wrote {} of {}{swept}.",
+            done.written.len(),
+            plural(files, "file")
+        ));
     }
-    let mut kept = vec![format!("{} that {} not say publish", plural(private_jobs, "job"), if private_jobs == 1 { "does" } else { "do" })];
+    let mut kept = vec![format!(
+        "{} that {} not say publish",
+        plural(private_jobs, "job"),
+        if private_jobs == 1 { "does" } else { "do" }
+    )];
     if held > 0 {
-        kept.push(format!("{} held back until {} day", plural(held, "page"), if held == 1 { "its" } else { "their" }));
+        kept.push(format!(
+            "{} held back until {} day",
+            plural(held, "page"),
+            if held == 1 { "its" } else { "their" }
+        ));
     }
     if blocks > 0 {
         kept.push(plural(blocks, "private block"));
@@ -161,7 +221,13 @@ fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
         kept.join(", ")
     ));
     say("");
-    say(&format!("For readers:  {}", out.join("site").join("index.html").display()));
-    say(&format!("For you only: {}", out.join("office").join("index.html").display()));
+    say(&format!(
+        "For readers:  {}",
+        out.join("site").join("index.html").display()
+    ));
+    say(&format!(
+        "For you only: {}",
+        out.join("office").join("index.html").display()
+    ));
     text
 }

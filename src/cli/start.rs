@@ -33,7 +33,9 @@ pub fn run(args: &StartArgs) -> Result<Exit, Failure> {
             }
         }
         Err(cause) if cause.kind() == io::ErrorKind::NotFound => {}
-        Err(cause) if cause.kind() == io::ErrorKind::NotADirectory => return Err(Failure::NotEmpty(folder.clone())),
+        Err(cause) if cause.kind() == io::ErrorKind::NotADirectory => {
+            return Err(Failure::NotEmpty(folder.clone()));
+        }
         Err(cause) => {
             return Err(Failure::Io {
                 doing: doing(folder),
@@ -70,6 +72,9 @@ fn write_new(target: &Path, bytes: &[u8]) -> io::Result<()> {
     if let Some(parent) = target.parent() {
         fs::create_dir_all(parent)?;
     }
-    let mut file = OpenOptions::new().write(true).create_new(true).open(target)?;
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(target)?;
     file.write_all(bytes)
 }

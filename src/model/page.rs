@@ -50,18 +50,33 @@ pub struct Body {
 impl Body {
     /// Blanks a place of the file in the text, every other byte where it was.
     pub fn blank(&mut self, span: Span) {
-        let range = span.start.saturating_sub(self.start) as usize..span.end.saturating_sub(self.start) as usize;
+        let range = span.start.saturating_sub(self.start) as usize
+            ..span.end.saturating_sub(self.start) as usize;
         let blanked = |text: &str| -> Arc<str> {
             let kept = |part| text.get(part).unwrap_or_default();
             let gone = text.get(range.clone()).unwrap_or_default();
             let blank: String = gone
                 .bytes()
-                .map(|b| if matches!(b, b'\n' | b'\r') { char::from(b) } else { ' ' })
+                .map(|b| {
+                    if matches!(b, b'\n' | b'\r') {
+                        char::from(b)
+                    } else {
+                        ' '
+                    }
+                })
                 .collect();
-            format!("{}{blank}{}", kept(0..range.start), &text[(range.start + gone.len()).min(text.len())..]).into()
+            format!(
+                "{}{blank}{}",
+                kept(0..range.start),
+                &text[(range.start + gone.len()).min(text.len())..]
+            )
+            .into()
         };
         self.open = blanked(&self.open);
-        self.whole = self.whole.take().map(|whole| Private::new(blanked(whole.in_office())));
+        self.whole = self
+            .whole
+            .take()
+            .map(|whole| Private::new(blanked(whole.in_office())));
     }
 
     /// The whole text, for the office book.

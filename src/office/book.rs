@@ -16,9 +16,10 @@ use super::hours::Hours;
 
 pub use super::book_desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
 pub use super::book_handbook::{CodeEntry, CodePage, HandbookIndex};
-pub use super::book_hours::{HoursLetter, LocationPage, TaskPage};
+pub use super::book_hours::HoursLetter;
 pub use super::book_job::{JobPage, Text};
 pub use super::book_list::{YearList, YearPage};
+pub use super::book_task::{LocationPage, TaskPage};
 
 /// The office book of a diary.
 pub struct Book<'a> {
@@ -38,7 +39,7 @@ pub struct Office {
     pub title: String,
     /// `en-GB`.
     pub language: String,
-    /// Where the public site stands, with a slash at its end.
+    /// Where the public site stands, with a slash at its end; empty where the diary does not say.
     pub site: String,
     /// What heads a column of amounts: `£`.
     pub sign: String,
@@ -79,7 +80,15 @@ pub fn book<'a>(
     handbook: &'a Handbook,
 ) -> Book<'a> {
     let index = Index::of(diary, hours, diagnostics);
-    Book { diary, sources, hours, diagnostics, as_of, handbook, index }
+    Book {
+        diary,
+        sources,
+        hours,
+        diagnostics,
+        as_of,
+        handbook,
+        index,
+    }
 }
 
 impl<'a> Book<'a> {
@@ -88,7 +97,10 @@ impl<'a> Book<'a> {
         Office {
             title: self.diary.settings.title.clone(),
             language: self.diary.settings.language.clone(),
-            site: format!("{}/", self.diary.settings.address),
+            site: match self.diary.settings.address.as_str() {
+                "" => String::new(),
+                address => format!("{address}/"),
+            },
             sign: super::book_words::currency_sign(self.currency()),
         }
     }
@@ -109,7 +121,9 @@ impl<'a> Book<'a> {
             .index
             .drawings
             .iter()
-            .filter_map(|(path, address)| Some((address.as_str(), &*self.diary.drawings.get(*path)?.text)))
+            .filter_map(|(path, address)| {
+                Some((address.as_str(), &*self.diary.drawings.get(*path)?.text))
+            })
             .collect();
         drawings.sort_unstable();
         drawings
@@ -119,13 +133,21 @@ impl<'a> Book<'a> {
         &self.diary.settings.rates.in_office().currency
     }
 
-    /// Address of a public page of the site.
+    /// Address of a public page of the site; empty where the site has no address.
     pub(super) fn site_link(&self, section: page::Section, slug: &str) -> String {
-        format!("{}/{}/{slug}/", self.diary.settings.address, section.folder())
+        match self.diary.settings.address.as_str() {
+            "" => String::new(),
+            address => format!("{address}/{}/{slug}/", section.folder()),
+        }
     }
 
     pub(super) fn location_name(&self, key: &str) -> String {
-        self.diary.settings.locations.get(key).cloned().unwrap_or_else(|| key.to_owned())
+        self.diary
+            .settings
+            .locations
+            .get(key)
+            .cloned()
+            .unwrap_or_else(|| key.to_owned())
     }
 
     pub(super) fn client_name(&self, job: &Job) -> String {
@@ -133,7 +155,9 @@ impl<'a> Book<'a> {
             return String::new();
         };
         let client = self.diary.clients.get(&key.value);
-        let name = client.and_then(|client| client.name.as_ref()).map(|name| name.in_office().value.clone());
+        let name = client
+            .and_then(|client| client.name.as_ref())
+            .map(|name| name.in_office().value.clone());
         name.unwrap_or_else(|| key.value.clone())
     }
 }
@@ -148,7 +172,10 @@ impl<'a> Index<'a> {
             by_ref.insert(job.reference.in_office().value.as_str(), number);
             by_path.insert(job.path.in_office().as_str(), number);
             by_file.insert(job.file, number);
-            years.entry(job.month().map_or(0, |month| month.year)).or_default().push(number);
+            years
+                .entry(job.month().map_or(0, |month| month.year))
+                .or_default()
+                .push(number);
         }
         for jobs in years.values_mut() {
             jobs.sort_by_key(|&number| {
@@ -158,7 +185,10 @@ impl<'a> Index<'a> {
         }
         let mut led_here: HashMap<usize, Vec<usize>> = HashMap::new();
         for (number, job) in diary.jobs.iter().enumerate() {
-            let later = job.led_to.as_ref().and_then(|led_to| by_ref.get(led_to.in_office().value.as_str()));
+            let later = job
+                .led_to
+                .as_ref()
+                .and_then(|led_to| by_ref.get(led_to.in_office().value.as_str()));
             if let Some(&later) = later {
                 led_here.entry(later).or_default().push(number);
             }
@@ -172,7 +202,12 @@ impl<'a> Index<'a> {
             .iter()
             .flat_map(|job| &job.body.links)
             .filter(|link| link.picture)
-            .filter_map(|link| diary.drawings.get_key_value(&link.path).map(|(path, _)| path.as_str()))
+            .filter_map(|link| {
+                diary
+                    .drawings
+                    .get_key_value(&link.path)
+                    .map(|(path, _)| path.as_str())
+            })
             .collect::<std::collections::BTreeSet<&str>>();
         let drawings = stems(shown.into_iter(), |path| path.trim_end_matches(".svg"))
             .into_iter()
@@ -182,12 +217,20 @@ impl<'a> Index<'a> {
             by_ref,
             by_path,
             by_file,
-            pages: diary.pages.iter().enumerate().map(|(number, page)| (page.path.as_str(), number)).collect(),
+            pages: diary
+                .pages
+                .iter()
+                .enumerate()
+                .map(|(number, page)| (page.path.as_str(), number))
+                .collect(),
             faults,
             led_here,
             years,
             tasks: stems(hours.tasks.iter().map(|task| task.task.as_str()), |key| key),
-            locations: stems(hours.locations.iter().map(|at| at.location.as_str()), |key| key),
+            locations: stems(
+                hours.locations.iter().map(|at| at.location.as_str()),
+                |key| key,
+            ),
             drawings,
         }
     }
@@ -195,7 +238,12 @@ impl<'a> Index<'a> {
 
 /// The day a job was done, by which lists are ordered; the last day of one that is free returns alone.
 pub(super) fn done_day(job: &Job) -> Option<Date> {
-    let last = || job.visits.iter().map(|visit| visit.date.in_office().value).max();
+    let last = || {
+        job.visits
+            .iter()
+            .map(|visit| visit.date.in_office().value)
+            .max()
+    };
     super::book_reckon::finished(job).or_else(last)
 }
 
@@ -205,12 +253,19 @@ pub(super) fn job_link(reference: &str) -> String {
     let lower = reference.to_ascii_lowercase();
     let is_year = lower.len() <= 4 && lower.bytes().all(|b| b.is_ascii_digit());
     let kept = ["index", "undated", "con", "prn", "aux", "nul"].contains(&lower.as_str());
-    if is_year || kept { format!("jobs/{reference}_.html") } else { format!("jobs/{reference}.html") }
+    if is_year || kept {
+        format!("jobs/{reference}_.html")
+    } else {
+        format!("jobs/{reference}.html")
+    }
 }
 
 /// A file's stem for each key, none twice whatever the disk thinks of case: the key's slug, with a number where that
 /// is taken, is nothing, or is `index`.
-fn stems<'k>(keys: impl Iterator<Item = &'k str>, part: impl Fn(&str) -> &str) -> BTreeMap<&'k str, String> {
+fn stems<'k>(
+    keys: impl Iterator<Item = &'k str>,
+    part: impl Fn(&str) -> &str,
+) -> BTreeMap<&'k str, String> {
     let mut keys: Vec<&str> = keys.collect();
     keys.sort_unstable();
     keys.dedup();
@@ -218,7 +273,11 @@ fn stems<'k>(keys: impl Iterator<Item = &'k str>, part: impl Fn(&str) -> &str) -
     let mut stems = BTreeMap::new();
     for key in keys {
         let slug = page::slug(part(key));
-        let slug = if slug.is_empty() { "other".to_owned() } else { slug };
+        let slug = if slug.is_empty() {
+            "other".to_owned()
+        } else {
+            slug
+        };
         let mut stem = slug.clone();
         let mut next = 2;
         while !taken.insert(stem.clone()) {
@@ -243,11 +302,21 @@ mod tests {
 
     #[test]
     fn no_two_keys_share_a_stem() {
-        let stems = stems(["shore pt", "shore-pt", "Index", "°"].into_iter(), |key| key);
-        let all: Vec<(&str, &str)> = stems.iter().map(|(key, stem)| (*key, stem.as_str())).collect();
+        let stems = stems(["shore pt", "shore-pt", "Index", "°"].into_iter(), |key| {
+            key
+        });
+        let all: Vec<(&str, &str)> = stems
+            .iter()
+            .map(|(key, stem)| (*key, stem.as_str()))
+            .collect();
         assert_eq!(
             all,
-            [("Index", "index-2"), ("shore pt", "shore-pt"), ("shore-pt", "shore-pt-2"), ("°", "deg")]
+            [
+                ("Index", "index-2"),
+                ("shore pt", "shore-pt"),
+                ("shore-pt", "shore-pt-2"),
+                ("°", "deg")
+            ]
         );
     }
 }

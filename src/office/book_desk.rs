@@ -134,7 +134,11 @@ impl Book<'_> {
     pub fn desk(&self) -> Desk {
         let todo = self.todo();
         let (errors, warnings) = crate::diagnose::counts(self.diagnostics);
-        let untold = self.diagnostics.iter().filter(|fault| fault.code.comes_first()).count();
+        let untold = self
+            .diagnostics
+            .iter()
+            .filter(|fault| fault.code.comes_first())
+            .count();
         let headline = match (untold, errors, warnings) {
             (0, 0, 0) => "Nothing needs doing".to_owned(),
             (0, 0, warnings) => format!("{} to look at", counted(warnings, "thing", "things")),
@@ -167,7 +171,10 @@ impl Book<'_> {
         let jobs = &self.diary.jobs;
         let visits: usize = jobs.iter().map(|job| job.visits.len()).sum();
         let minutes: Minutes = jobs.iter().map(crate::model::Job::minutes_on_site).sum();
-        let public = jobs.iter().filter(|job| job.publish.is_public(self.as_of)).count();
+        let public = jobs
+            .iter()
+            .filter(|job| job.publish.is_public(self.as_of))
+            .count();
         vec![
             Figure {
                 label: "Jobs",
@@ -177,7 +184,10 @@ impl Book<'_> {
             },
             Figure {
                 label: "On site",
-                figure: format!("{} h", grouped(u64::try_from(minutes.get() / 60).unwrap_or(0))),
+                figure: format!(
+                    "{} h",
+                    grouped(u64::try_from(minutes.get() / 60).unwrap_or(0))
+                ),
                 under: "in whole hours, every visit".to_owned(),
                 link: "hours.html",
             },
@@ -192,7 +202,8 @@ impl Book<'_> {
 
     fn todo(&self) -> Vec<TodoGroup> {
         let mut groups: Vec<(Code, Level, Vec<&Diagnostic>)> = Vec::new();
-        let mut places: std::collections::BTreeMap<(bool, Level, Code), usize> = std::collections::BTreeMap::new();
+        let mut places: std::collections::BTreeMap<(bool, Level, Code), usize> =
+            std::collections::BTreeMap::new();
         for fault in self.diagnostics {
             let key = (!fault.code.comes_first(), fault.level, fault.code);
             let place = *places.entry(key).or_insert_with(|| {
@@ -205,17 +216,24 @@ impl Book<'_> {
             .into_values()
             .map(|place| {
                 let (code, level, faults) = &groups[place];
-                let shown = if code.comes_first() { faults.len() } else { SHOWN.min(faults.len()) };
+                let shown = if code.comes_first() {
+                    faults.len()
+                } else {
+                    SHOWN.min(faults.len())
+                };
                 TodoGroup {
                     code: code.as_str(),
                     level: match level {
                         Level::Error => "error",
                         Level::Warning => "warning",
                     },
-                    title: super::book_words::capital(&self.handbook.title(code.as_str())),
+                    title: self.handbook.title(code.as_str()),
                     link: self.handbook_link(code.as_str()),
                     count: counted(faults.len(), "place", "places"),
-                    rows: faults[..shown].iter().map(|fault| self.todo_row(fault)).collect(),
+                    rows: faults[..shown]
+                        .iter()
+                        .map(|fault| self.todo_row(fault))
+                        .collect(),
                     more: faults.len() - shown,
                 }
             })
@@ -223,11 +241,20 @@ impl Book<'_> {
     }
 
     fn newest(&self) -> Vec<JobRow> {
-        let mut newest: Vec<(Option<Date>, usize)> =
-            self.diary.jobs.iter().enumerate().map(|(number, job)| (done_day(job), number)).collect();
+        let mut newest: Vec<(Option<Date>, usize)> = self
+            .diary
+            .jobs
+            .iter()
+            .enumerate()
+            .map(|(number, job)| (done_day(job), number))
+            .collect();
         // Jobs are in order of ref, so the number stands for the ref where days are the same.
         newest.sort_unstable_by(|a, b| b.cmp(a));
-        newest.into_iter().take(NEWEST).map(|(_, number)| self.listed(number)).collect()
+        newest
+            .into_iter()
+            .take(NEWEST)
+            .map(|(_, number)| self.listed(number))
+            .collect()
     }
 
     fn published(&self) -> Published {
@@ -235,12 +262,25 @@ impl Book<'_> {
         let mut kinds: Vec<PublishedKind> = Vec::new();
         let mut private_pages = 0;
         for section in Section::ALL {
-            let mut kind = PublishedKind { kind: section.name(), public: 0, held: 0, private: 0 };
+            let mut kind = PublishedKind {
+                kind: section.name(),
+                public: 0,
+                held: 0,
+                private: 0,
+            };
             let mut take = |publish: Publish, title: &str, link: String| match publish {
                 Publish::Never => kind.private += 1,
                 Publish::On(date) if !publish.is_public(self.as_of) => {
                     kind.held += 1;
-                    held.push((date, Held { date: day(date), title: title.to_owned(), link, kind: section.one() }));
+                    held.push((
+                        date,
+                        Held {
+                            date: day(date),
+                            title: title.to_owned(),
+                            link,
+                            kind: section.one(),
+                        },
+                    ));
                 }
                 Publish::On(_) | Publish::Ready => kind.public += 1,
             };
@@ -259,7 +299,12 @@ impl Book<'_> {
         }
         held.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.title.cmp(&b.1.title)));
         let more = held.len().saturating_sub(HELD_SHOWN);
-        let private_jobs = self.diary.jobs.iter().filter(|job| job.publish == Publish::Never).count();
+        let private_jobs = self
+            .diary
+            .jobs
+            .iter()
+            .filter(|job| job.publish == Publish::Never)
+            .count();
         let no_pages = match private_pages {
             0 => String::new(),
             pages => format!(" and {}", counted(pages, "other page", "other pages")),
@@ -271,6 +316,15 @@ impl Book<'_> {
                 counted(private_jobs, "job", "jobs")
             ),
         };
-        Published { kinds, why, held: held.into_iter().take(HELD_SHOWN).map(|(_, held)| held).collect(), more }
+        Published {
+            kinds,
+            why,
+            held: held
+                .into_iter()
+                .take(HELD_SHOWN)
+                .map(|(_, held)| held)
+                .collect(),
+            more,
+        }
     }
 }

@@ -12,7 +12,7 @@ use crate::diagnose::Code;
 use super::book::{Book, job_link};
 use super::book_desk::TodoRow;
 use super::book_job::Text;
-use super::book_words::counted;
+use super::book_words::{capital, counted};
 
 #[derive(RustEmbed)]
 #[folder = "content/handbook/"]
@@ -78,15 +78,23 @@ impl Handbook {
         }))
     }
 
-    /// A handbook from texts by code. A text's first heading is its page's title; a page without one is called by
-    /// its code.
+    /// A handbook from texts by code. A text's first heading is its page's title; a page without one, or with its
+    /// code there, is called by its code in words.
     pub fn from_texts(texts: impl IntoIterator<Item = (String, String)>) -> Handbook {
         let pages = texts
             .into_iter()
             .map(|(code, text)| {
                 let (title, rest) = split_title(&text);
-                let title = title.map_or_else(|| code.replace('-', " "), str::to_owned);
-                (code, Entry { title, text: rest.into() })
+                let title = title
+                    .filter(|title| *title != code)
+                    .map_or_else(|| in_words(&code), str::to_owned);
+                (
+                    code,
+                    Entry {
+                        title,
+                        text: rest.into(),
+                    },
+                )
             })
             .collect();
         Handbook { pages }
@@ -97,18 +105,33 @@ impl Handbook {
         self.pages.contains_key(code)
     }
 
-    /// A code's title, or the code itself.
+    /// A code's title, or the code in words.
     pub(super) fn title(&self, code: &str) -> String {
-        self.pages.get(code).map_or_else(|| code.replace('-', " "), |page| page.title.clone())
+        self.pages
+            .get(code)
+            .map_or_else(|| in_words(code), |page| page.title.clone())
     }
 
     /// Pages in the order of the program's list of codes, then any of another name.
     fn in_order(&self) -> Vec<&str> {
         let known: Vec<&str> = Code::ALL.iter().map(|code| code.as_str()).collect();
         let mut codes: Vec<&str> = self.pages.keys().map(String::as_str).collect();
-        codes.sort_by_key(|code| (known.iter().position(|known| known == code).unwrap_or(usize::MAX), *code));
+        codes.sort_by_key(|code| {
+            (
+                known
+                    .iter()
+                    .position(|known| known == code)
+                    .unwrap_or(usize::MAX),
+                *code,
+            )
+        });
         codes
     }
+}
+
+/// A code in words: `danger-untold` is `Danger untold`.
+fn in_words(code: &str) -> String {
+    capital(&code.replace('-', " "))
 }
 
 /// A leading heading and what follows it.
@@ -117,7 +140,10 @@ fn split_title(text: &str) -> (Option<&str>, &str) {
     match text.strip_prefix("# ") {
         Some(rest) => {
             let (title, rest) = rest.split_once('\n').unwrap_or((rest, ""));
-            (Some(title.trim().trim_end_matches('#').trim_end()), rest.trim_start())
+            (
+                Some(title.trim().trim_end_matches('#').trim_end()),
+                rest.trim_start(),
+            )
         }
         None => (None, text),
     }
@@ -126,7 +152,11 @@ fn split_title(text: &str) -> (Option<&str>, &str) {
 impl Book<'_> {
     /// A code's page in the handbook; empty where it has none.
     pub(super) fn handbook_link(&self, code: &str) -> String {
-        if self.handbook.has(code) { format!("handbook/{code}.html") } else { String::new() }
+        if self.handbook.has(code) {
+            format!("handbook/{code}.html")
+        } else {
+            String::new()
+        }
     }
 
     /// The handbook's list.
@@ -143,7 +173,9 @@ impl Book<'_> {
                 code: code.to_owned(),
                 title: self.handbook.title(code),
                 link: self.handbook_link(code),
-                count: counts.get(code).map_or(String::new(), |&count| counted(count, "place", "places")),
+                count: counts
+                    .get(code)
+                    .map_or(String::new(), |&count| counted(count, "place", "places")),
             })
             .partition(|entry| !entry.count.is_empty());
         HandbookIndex { here, others }
@@ -156,7 +188,11 @@ impl Book<'_> {
 
     /// A page of the handbook; one without text for a code that has none.
     pub fn handbook_page(&self, code: &str) -> CodePage {
-        let text = self.handbook.pages.get(code).map_or_else(|| "".into(), |page| page.text.clone());
+        let text = self
+            .handbook
+            .pages
+            .get(code)
+            .map_or_else(|| "".into(), |page| page.text.clone());
         CodePage {
             link: format!("handbook/{code}.html"),
             code: code.to_owned(),
@@ -184,10 +220,16 @@ impl Book<'_> {
     /// A diagnostic with the job it belongs to.
     pub(super) fn todo_row(&self, fault: &crate::diagnose::Diagnostic) -> TodoRow {
         let row = self.fault_row(fault);
-        let job = self.index.by_file.get(&fault.span.file).map(|&job| &self.diary.jobs[job]);
+        let job = self
+            .index
+            .by_file
+            .get(&fault.span.file)
+            .map(|&job| &self.diary.jobs[job]);
         let path = self.sources.path(fault.span.file);
         TodoRow {
-            link: job.map_or(String::new(), |job| job_link(&job.reference.in_office().value)),
+            link: job.map_or(String::new(), |job| {
+                job_link(&job.reference.in_office().value)
+            }),
             reference: job.map_or(String::new(), |job| job.reference.in_office().value.clone()),
             title: job.map_or_else(|| path.to_owned(), |job| job.title.value.clone()),
             place: format!("{path}, {}", row.place),
@@ -204,7 +246,10 @@ mod tests {
 
     #[test]
     fn the_first_heading_is_the_title_and_not_said_twice() {
-        assert_eq!(split_title("\u{feff}# Told nobody #\r\n\r\nTell them.\n"), (Some("Told nobody"), "Tell them.\n"));
+        assert_eq!(
+            split_title("\u{feff}# Told nobody #\r\n\r\nTell them.\n"),
+            (Some("Told nobody"), "Tell them.\n")
+        );
         assert_eq!(split_title("Tell them."), (None, "Tell them."));
         assert_eq!(split_title("# Alone"), (Some("Alone"), ""));
     }
@@ -212,8 +257,20 @@ mod tests {
     #[test]
     fn pages_stand_in_the_order_of_the_codes() {
         let text = |code: &str| (code.to_owned(), String::new());
-        let handbook = Handbook::from_texts([text("bad-sheet"), text("a-page-of-its-own"), text("not-utf8")]);
-        assert_eq!(handbook.in_order(), ["not-utf8", "bad-sheet", "a-page-of-its-own"]);
-        assert_eq!(handbook.title("bad-sheet"), "bad sheet");
+        let handbook = Handbook::from_texts([
+            text("bad-sheet"),
+            text("a-page-of-its-own"),
+            text("not-utf8"),
+        ]);
+        assert_eq!(
+            handbook.in_order(),
+            ["not-utf8", "bad-sheet", "a-page-of-its-own"]
+        );
+        assert_eq!(handbook.title("bad-sheet"), "Bad sheet");
+        let named = Handbook::from_texts([(
+            "bad-date".to_owned(),
+            "# bad-date\n\nWrite it so.\n".to_owned(),
+        )]);
+        assert_eq!(named.title("bad-date"), "Bad date");
     }
 }

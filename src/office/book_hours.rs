@@ -1,20 +1,17 @@
-//! The hours report as pages: a letter with the answer first, a page for each task type and for each location type
-//! with the jobs behind its figures. Puts figures in words and reckons none: [`super::hours`] does.
+//! The hours report as a letter with the answer first. Puts figures in words and reckons none: [`super::hours`] does.
 
 use serde::Serialize;
 
 use crate::model::Minutes;
 
 use super::book::Book;
-use super::book_list::{ListedJob, year_link};
-use super::book_words::{capital, counted, minutes, number, per, percent_of, whole};
-use super::hours::{FEWEST_FOR_RANGE, GroupMinutes, Interval, LocationHours, SpanMinutes, TaskHours, Trend};
+use super::book_list::year_link;
+use super::book_sure::{CLEAR, times, trend_words};
+use super::book_words::{counted, minutes, number, per, percent_of};
+use super::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
 
 /// Fewer jobs than this behind a figure, and the figure says so.
-const ENOUGH: usize = FEWEST_FOR_RANGE;
-/// A trend is told as one where chance alone would show as much in fewer records than this.
-const CLEAR: f64 = 0.05;
-
+pub(super) const ENOUGH: usize = FEWEST_FOR_RANGE;
 /// The letter.
 #[derive(Clone, Debug, Serialize, PartialEq)]
 pub struct HoursLetter {
@@ -198,76 +195,6 @@ pub struct YearRow {
     pub travel: String,
 }
 
-/// A task type's page.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct TaskPage {
-    /// Its own address: `hours/shore-point.html`.
-    pub link: String,
-    /// Name.
-    pub name: String,
-    /// `12 jobs`.
-    pub jobs: String,
-    /// The answer.
-    pub headline: String,
-    /// The rest of it.
-    pub say: String,
-    /// The strip; `None` without observations.
-    pub strip: Option<Strip>,
-    /// How far the middle could be out.
-    pub interval: String,
-    /// The trend in words.
-    pub trend: String,
-    /// Rows of the figures.
-    pub figures: Vec<super::book_job::Labelled>,
-    /// By location type.
-    pub by_location: Vec<Group>,
-    /// By year.
-    pub by_year: Vec<Group>,
-    /// Observations in order of ref.
-    pub observations: Vec<Observation>,
-    /// Jobs with minutes on it that give no figure each.
-    pub without: Vec<ListedJob>,
-}
-
-/// A part of a task type's observations.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct Group {
-    /// Location type or year.
-    pub name: String,
-    /// Jobs.
-    pub n: usize,
-    /// Half took less: `1 h 12`.
-    pub median: String,
-    /// Whether there are too few jobs to lean on.
-    pub few: bool,
-    /// The jobs: ref and page.
-    pub jobs: Vec<(String, String)>,
-}
-
-/// One job's time on a task type.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct Observation {
-    /// The job.
-    pub job: ListedJob,
-    /// `1 h 15`.
-    pub each: String,
-}
-
-/// A location type's page.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct LocationPage {
-    /// Its own address: `locations/boat-shed.html`.
-    pub link: String,
-    /// Name.
-    pub name: String,
-    /// `12 jobs`.
-    pub count: String,
-    /// What its figure says.
-    pub say: String,
-    /// The jobs behind it.
-    pub jobs: Vec<ListedJob>,
-}
-
 impl Book<'_> {
     /// The letter.
     pub fn hours_letter(&self) -> HoursLetter {
@@ -277,13 +204,21 @@ impl Book<'_> {
             _ => String::new(),
         };
         let share = percent_of(hours.minutes.by_task, hours.minutes.on_site);
-        let (with_figure, rest): (Vec<&TaskHours>, Vec<&TaskHours>) =
-            hours.tasks.iter().partition(|task| task.n >= ENOUGH && task.each.is_some());
+        let (with_figure, rest): (Vec<&TaskHours>, Vec<&TaskHours>) = hours
+            .tasks
+            .iter()
+            .partition(|task| task.n >= ENOUGH && task.each.is_some());
         let (few, uncounted): (Vec<&TaskHours>, Vec<&TaskHours>) =
             rest.into_iter().partition(|task| task.each.is_some());
-        let (locations, few_locations): (Vec<&LocationHours>, Vec<&LocationHours>) =
-            hours.locations.iter().filter(|at| at.ratio.is_some()).partition(|at| at.n >= ENOUGH);
-        let locations: Vec<LocationStrip> = locations.into_iter().filter_map(|at| self.location_strip(at)).collect();
+        let (locations, few_locations): (Vec<&LocationHours>, Vec<&LocationHours>) = hours
+            .locations
+            .iter()
+            .filter(|at| at.ratio.is_some())
+            .partition(|at| at.n >= ENOUGH);
+        let locations: Vec<LocationStrip> = locations
+            .into_iter()
+            .filter_map(|at| self.location_strip(at))
+            .collect();
         let trends = self.trends();
         HoursLetter {
             headline: if hours.jobs == 0 {
@@ -292,7 +227,11 @@ impl Book<'_> {
                 format!("{share} % of your time on site goes on timed tasks")
             },
             say: letter_say(hours.jobs, &span, &hours.minutes),
-            span: self.hours.to.as_ref().map_or(String::new(), |to| format!("To {}", iso_day(to))),
+            span: self
+                .hours
+                .to
+                .as_ref()
+                .map_or(String::new(), |to| format!("To {}", iso_day(to))),
             went: went(&hours.minutes),
             went_total: Minutes::new(hours.minutes.on_site + hours.minutes.travel).to_string(),
             visits: self.visit_kinds(),
@@ -307,113 +246,24 @@ impl Book<'_> {
                     time: Minutes::new(task.minutes).to_string(),
                 })
                 .collect(),
-            rows: hours.tasks.iter().map(|task| self.figures_row(task)).collect(),
+            rows: hours
+                .tasks
+                .iter()
+                .map(|task| self.figures_row(task))
+                .collect(),
             trends_say: trends_say(&hours.tasks, trends.len()),
             trends,
             locations_say: locations_say(&locations),
             locations,
-            few_locations: few_locations.into_iter().filter_map(|at| self.location_strip(at)).collect(),
+            few_locations: few_locations
+                .into_iter()
+                .filter_map(|at| self.location_strip(at))
+                .collect(),
             years: self.hours_years(),
         }
     }
 
-    /// How many task types have a page; [`Book::task_page`] takes a number below it.
-    pub fn task_count(&self) -> usize {
-        self.hours.tasks.len()
-    }
-
-    /// A task type's page, by its number in the report.
-    pub fn task_page(&self, number: usize) -> TaskPage {
-        let task = &self.hours.tasks[number];
-        let unit = per(&task.unit);
-        let headline = match task.each {
-            Some(each) if task.n >= ENOUGH => format!("{}: half took less than {} {unit}", task.name, minutes(each.median)),
-            _ => format!("{}: too few jobs yet", task.name),
-        };
-        let say = match task.each {
-            Some(each) if task.n >= ENOUGH => format!(
-                "The middle half took {} to {}, eight in ten {} to {}. From {}, {} on it in all.",
-                minutes(each.q25),
-                minutes(each.q75),
-                minutes(each.q10),
-                minutes(each.q90),
-                counted(task.n, "job", "jobs"),
-                Minutes::new(task.minutes)
-            ),
-            Some(_) => format!(
-                "Only {}, which is too few to say more than the times themselves. {} on it in all.",
-                counted(task.n, "job", "jobs"),
-                Minutes::new(task.minutes)
-            ),
-            None => format!(
-                "No job says how many, so there is no time {unit}. {} on it in all.",
-                Minutes::new(task.minutes)
-            ),
-        };
-        TaskPage {
-            link: self.task_link(&task.task),
-            name: task.name.clone(),
-            jobs: counted(task.n, "job", "jobs"),
-            headline,
-            say,
-            strip: task.each.is_some().then(|| self.strip(task)),
-            interval: interval_words(task.median_interval.as_ref(), task.n),
-            trend: match &task.trend {
-                Some(trend) => trend_words(trend),
-                None => format!("A trend is reckoned from eight jobs; there {} {}.", are(task.n), counted(task.n, "job", "jobs")),
-            },
-            figures: figures(task),
-            by_location: self.groups(task.by_location.iter(), |key| self.location_name(key)),
-            by_year: self.groups(task.by_year.iter(), str::to_owned),
-            observations: task
-                .refs
-                .iter()
-                .zip(&task.observations)
-                .filter_map(|(reference, each)| {
-                    let job = *self.index.by_ref.get(reference.as_str())?;
-                    Some(Observation { job: self.listed(job), each: minutes(*each) })
-                })
-                .collect(),
-            without: self.without_figure(task),
-        }
-    }
-
-    /// How many location types have a page.
-    pub fn location_count(&self) -> usize {
-        self.hours.locations.len()
-    }
-
-    /// A location type's page, by its number in the report.
-    pub fn location_page(&self, number: usize) -> LocationPage {
-        let at = &self.hours.locations[number];
-        let few = if at.n < ENOUGH { " That is too few jobs to lean on." } else { "" };
-        let say = match at.ratio {
-            None => "No job here has a task type with five jobs or more to be held against.".to_owned(),
-            Some(ratio) => {
-                let out = at.interval.as_ref().map_or(String::new(), |interval| {
-                    format!(" The true middle lies between {} and {}, {}.", times(interval.low), times(interval.high), level(interval.level))
-                });
-                format!("The same task takes {} here as over the whole record, by the middle of {}.{out}{few}", times(ratio), counted(at.n, "job", "jobs"))
-            }
-        };
-        LocationPage {
-            link: self.location_link(&at.location),
-            name: at.name.clone(),
-            count: counted(at.n, "job", "jobs"),
-            say,
-            jobs: self.listed_refs(&at.refs),
-        }
-    }
-
-    fn location_link(&self, key: &str) -> String {
-        self.index.locations.get(key).map_or(String::new(), |stem| format!("locations/{stem}.html"))
-    }
-
-    fn listed_refs(&self, refs: &[String]) -> Vec<ListedJob> {
-        refs.iter().filter_map(|reference| self.index.by_ref.get(reference.as_str())).map(|&job| self.listed(job)).collect()
-    }
-
-    fn strip(&self, task: &TaskHours) -> Strip {
+    pub(super) fn strip(&self, task: &TaskHours) -> Strip {
         let enough = task.each.filter(|_| task.n >= ENOUGH);
         let unit = per(&task.unit);
         Strip {
@@ -424,10 +274,17 @@ impl Book<'_> {
             median: enough.map(|each| each.median),
             q75: enough.map(|each| each.q75),
             q90: enough.map(|each| each.q90),
-            singles: if enough.is_some() { Vec::new() } else { task.observations.clone() },
+            singles: if enough.is_some() {
+                Vec::new()
+            } else {
+                task.observations.clone()
+            },
             here: None,
             jobs_link: self.task_link(&task.task),
-            value: enough.map_or_else(|| "too few yet".to_owned(), |each| format!("{} {unit}", minutes(each.median))),
+            value: enough.map_or_else(
+                || "too few yet".to_owned(),
+                |each| format!("{} {unit}", minutes(each.median)),
+            ),
             per: unit,
         }
     }
@@ -444,7 +301,9 @@ impl Book<'_> {
             interval: task
                 .median_interval
                 .as_ref()
-                .map_or(String::new(), |interval| format!("{} to {}", minutes(interval.low), minutes(interval.high))),
+                .map_or(String::new(), |interval| {
+                    format!("{} to {}", minutes(interval.low), minutes(interval.high))
+                }),
             q10: task.each.map_or(String::new(), |each| minutes(each.q10)),
             q90: task.each.map_or(String::new(), |each| minutes(each.q90)),
             few: task.n < ENOUGH,
@@ -482,7 +341,11 @@ impl Book<'_> {
             .into_iter()
             .filter_map(|kind| {
                 let row = self.hours.visits.get(kind.word())?;
-                let figure = |key: &str| row.get(key).and_then(serde_json::Value::as_i64).unwrap_or(0);
+                let figure = |key: &str| {
+                    row.get(key)
+                        .and_then(serde_json::Value::as_i64)
+                        .unwrap_or(0)
+                };
                 (figure("count") > 0).then(|| VisitKindRow {
                     kind: kind.shown(),
                     count: figure("count"),
@@ -512,47 +375,12 @@ impl Book<'_> {
             })
             .collect()
     }
-
-    fn groups<'g>(
-        &self,
-        groups: impl Iterator<Item = (&'g String, &'g GroupMinutes)>,
-        name: impl Fn(&str) -> String,
-    ) -> Vec<Group> {
-        groups
-            .map(|(key, group)| Group {
-                name: name(key),
-                n: group.n,
-                median: minutes(group.median),
-                few: group.n < ENOUGH,
-                jobs: group
-                    .refs
-                    .iter()
-                    .filter_map(|reference| {
-                        let job = *self.index.by_ref.get(reference.as_str())?;
-                        Some((reference.clone(), self.job_link(job)))
-                    })
-                    .collect(),
-            })
-            .collect()
-    }
-
-    /// Jobs that have the task and are not among its observations.
-    fn without_figure(&self, task: &TaskHours) -> Vec<ListedJob> {
-        let behind: std::collections::HashSet<&str> = task.refs.iter().map(String::as_str).collect();
-        self.diary
-            .jobs
-            .iter()
-            .enumerate()
-            .filter(|(_, job)| !behind.contains(job.reference.in_office().value.as_str()))
-            .filter(|(_, job)| job.visits.iter().flat_map(|visit| &visit.tasks).any(|t| t.key.value == task.task))
-            .map(|(number, _)| self.listed(number))
-            .collect()
-    }
 }
 
 /// A date of the report in words; as written where it is none.
 fn iso_day(text: &str) -> String {
-    text.parse::<jiff::civil::Date>().map_or_else(|_| text.to_owned(), super::book_words::day)
+    text.parse::<jiff::civil::Date>()
+        .map_or_else(|_| text.to_owned(), super::book_words::day)
 }
 
 fn letter_say(jobs: usize, span: &str, minutes: &SpanMinutes) -> String {
@@ -573,25 +401,33 @@ fn letter_say(jobs: usize, span: &str, minutes: &SpanMinutes) -> String {
 fn went(minutes: &SpanMinutes) -> Vec<Went> {
     let all = minutes.on_site + minutes.travel;
     let share = |part: i64| {
-        if all == 0 { 0.0 } else { Minutes::new(part).as_f64() * 100.0 / Minutes::new(all).as_f64() }
+        if all == 0 {
+            0.0
+        } else {
+            Minutes::new(part).as_f64() * 100.0 / Minutes::new(all).as_f64()
+        }
     };
     let mut x = 0.0;
-    [("On tasks", "bar", minutes.by_task), ("Other time on site", "open", minutes.other), ("On the road", "soft", minutes.travel)]
-        .into_iter()
-        .map(|(what, fill, part)| {
-            let width = share(part).max(0.0);
-            let went = Went {
-                what,
-                fill,
-                x: format!("{x:.2}"),
-                width: format!("{width:.2}"),
-                time: Minutes::new(part).to_string(),
-                share: format!("{} %", percent_of(part, all)),
-            };
-            x += width;
-            went
-        })
-        .collect()
+    [
+        ("On tasks", "bar", minutes.by_task),
+        ("Other time on site", "open", minutes.other),
+        ("On the road", "soft", minutes.travel),
+    ]
+    .into_iter()
+    .map(|(what, fill, part)| {
+        let width = share(part).max(0.0);
+        let went = Went {
+            what,
+            fill,
+            x: format!("{x:.2}"),
+            width: format!("{width:.2}"),
+            time: Minutes::new(part).to_string(),
+            share: format!("{} %", percent_of(part, all)),
+        };
+        x += width;
+        went
+    })
+    .collect()
 }
 
 fn tasks_say(tasks: &[&TaskHours]) -> String {
@@ -603,7 +439,11 @@ fn tasks_say(tasks: &[&TaskHours]) -> String {
         .filter_map(|task| Some((task, task.each.filter(|each| each.q10 > 0.0)?)))
         .map(|(task, each)| (task, each.q90 / each.q10))
         .max_by(|a, b| a.1.total_cmp(&b.1));
-    let mut words = format!("{} has had most of your time, {}.", first.name, Minutes::new(first.minutes));
+    let mut words = format!(
+        "{} has had most of your time, {}.",
+        first.name,
+        Minutes::new(first.minutes)
+    );
     if let Some((task, spread)) = spread {
         words.push_str(&format!(
             " The least sure is {}: its long jobs, one in ten, take over {} times its short ones.",
@@ -618,7 +458,8 @@ fn tasks_say(tasks: &[&TaskHours]) -> String {
 fn trends_say(tasks: &[TaskHours], clear: usize) -> String {
     let reckoned = tasks.iter().filter(|task| task.trend.is_some()).count();
     match (reckoned, clear) {
-        (0, _) => "A trend is reckoned from eight jobs of a task type, and none has as many yet.".to_owned(),
+        (0, _) => "A trend is reckoned from eight jobs of a task type, and none has as many yet."
+            .to_owned(),
         (_, 0) => format!(
             "None of the {} with eight jobs or more shows a clear change over the years.",
             counted(reckoned, "task type", "task types")
@@ -626,9 +467,13 @@ fn trends_say(tasks: &[TaskHours], clear: usize) -> String {
         (reckoned, clear) => format!(
             "{} of {} with eight jobs or more {} clearly over the years; the rest could be chance. With so many \
              looked at, about one in twenty would seem to change by chance alone.",
-            capital(&clear.to_string()),
+            clear,
             counted(reckoned, "task type", "task types"),
-            if clear == 1 { "has changed" } else { "have changed" }
+            if clear == 1 {
+                "has changed"
+            } else {
+                "have changed"
+            }
         ),
     }
 }
@@ -643,99 +488,13 @@ fn locations_say(locations: &[LocationStrip]) -> String {
             times(quick.ratio),
             lower_first(&quick.name)
         ),
-        (Some(only), _) => format!("Only {} has five jobs or more: {}.", lower_first(&only.name), times(only.ratio)),
+        (Some(only), _) => format!(
+            "Only {} has five jobs or more: {}.",
+            lower_first(&only.name),
+            times(only.ratio)
+        ),
         _ => "No location type has five jobs yet.".to_owned(),
     }
-}
-
-/// A ratio in words: `1.31 times as long`, `as long`.
-fn times(ratio: f64) -> String {
-    let hundredths = whole(ratio * 100.0);
-    if hundredths == 100 {
-        "as long".to_owned()
-    } else {
-        format!("{}.{:02} times as long", hundredths / 100, hundredths % 100)
-    }
-}
-
-/// How sure an interval is: `nine times in ten`.
-fn level(level: f64) -> String {
-    match whole(level * 100.0) {
-        90 => "nine times in ten".to_owned(),
-        95 => "nineteen times in twenty".to_owned(),
-        other => format!("{other} times in a hundred"),
-    }
-}
-
-fn interval_words(interval: Option<&Interval>, n: usize) -> String {
-    match interval {
-        Some(interval) => format!(
-            "The true middle lies between {} and {}, {}.",
-            minutes(interval.low),
-            minutes(interval.high),
-            level(interval.level)
-        ),
-        None => format!("From {} nobody can say how far the middle could be out; five are the least.", counted(n, "job", "jobs")),
-    }
-}
-
-/// A trend in words, with its interval and what chance alone would show.
-fn trend_words(trend: &Trend) -> String {
-    let year = |slope: f64| {
-        let more = if slope < 0.0 { "less" } else { "more" };
-        match minutes(slope.abs()).as_str() {
-            "0 min" => "no change".to_owned(),
-            shown => format!("{shown} {more}"),
-        }
-    };
-    let could_be = match (trend.low, trend.high) {
-        (Some(low), Some(high)) => {
-            format!(" It could be anything from {} to {} a year, nineteen times in twenty.", year(low), year(high))
-        }
-        _ => String::new(),
-    };
-    let slope = trend.minutes_per_year;
-    let first = if trend.p >= CLEAR {
-        format!("No clear change over the years; the middle guess is {} a year.", year(slope))
-    } else if slope < 0.0 {
-        format!("Getting quicker: about {} each year.", year(slope))
-    } else {
-        format!("Getting slower: about {} each year.", year(slope))
-    };
-    format!("{first}{could_be} {}", chance(trend.p))
-}
-
-/// A p-value in plain words.
-fn chance(p: f64) -> String {
-    let in_hundred = whole(p * 100.0);
-    let share = match in_hundred {
-        ..1 => "fewer than one record in a hundred".to_owned(),
-        1 => "about one record in a hundred".to_owned(),
-        100.. => "nearly every record".to_owned(),
-        more => format!("about {more} records in a hundred"),
-    };
-    format!("If nothing had changed, chance alone would show as much in {share}.")
-}
-
-fn figures(task: &TaskHours) -> Vec<super::book_job::Labelled> {
-    let unit = per(&task.unit);
-    let row = |label: String, value: String| super::book_job::Labelled { label, value };
-    let mut rows = Vec::new();
-    if let Some(each) = task.each {
-        rows.push(row(format!("Half took less, {unit}"), minutes(each.median)));
-        rows.push(row("Mean".to_owned(), minutes(each.mean)));
-        rows.push(row("One in ten took less".to_owned(), minutes(each.q10)));
-        rows.push(row("A quarter took less".to_owned(), minutes(each.q25)));
-        rows.push(row("Three quarters took less".to_owned(), minutes(each.q75)));
-        rows.push(row("Nine in ten took less".to_owned(), minutes(each.q90)));
-        rows.push(row("How many, over those jobs".to_owned(), number(task.count)));
-    }
-    rows.push(row("Time on it, all jobs".to_owned(), Minutes::new(task.minutes).to_string()));
-    rows
-}
-
-fn are(n: usize) -> &'static str {
-    if n == 1 { "is" } else { "are" }
 }
 
 /// The first letter in lower case, unless the second is a capital too: `RCD` stays.
@@ -754,40 +513,34 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_trend_is_told_with_its_interval_and_what_chance_would_show() {
-        let quicker = Trend { minutes_per_year: -6.4, low: Some(-11.0), high: Some(-1.5), p: 0.012 };
-        assert_eq!(
-            trend_words(&quicker),
-            "Getting quicker: about 6.4 min less each year. It could be anything from 11 min less to 1.5 min less a \
-             year, nineteen times in twenty. If nothing had changed, chance alone would show as much in about one \
-             record in a hundred."
-        );
-        let unclear = Trend { minutes_per_year: 2.0, low: None, high: None, p: 0.6 };
-        assert_eq!(
-            trend_words(&unclear),
-            "No clear change over the years; the middle guess is 2 min more a year. If nothing had changed, chance \
-             alone would show as much in about 60 records in a hundred."
-        );
-    }
-
-    #[test]
-    fn chance_never_reads_as_nought_or_as_over_a_hundred() {
-        assert!(chance(0.000_1).contains("fewer than one"));
-        assert!(chance(0.999).contains("nearly every"));
-    }
-
-    #[test]
     fn the_bar_of_hours_is_full_and_starts_at_nought() {
-        let parts = went(&SpanMinutes { on_site: 600, by_task: 450, other: 150, travel: 200 });
-        let shown: Vec<(&str, &str, &str)> =
-            parts.iter().map(|part| (part.x.as_str(), part.width.as_str(), part.share.as_str())).collect();
-        assert_eq!(shown, [("0.00", "56.25", "56 %"), ("56.25", "18.75", "19 %"), ("75.00", "25.00", "25 %")]);
-        assert!(went(&SpanMinutes::default()).iter().all(|part| part.width == "0.00"));
+        let parts = went(&SpanMinutes {
+            on_site: 600,
+            by_task: 450,
+            other: 150,
+            travel: 200,
+        });
+        let shown: Vec<(&str, &str, &str)> = parts
+            .iter()
+            .map(|part| (part.x.as_str(), part.width.as_str(), part.share.as_str()))
+            .collect();
+        assert_eq!(
+            shown,
+            [
+                ("0.00", "56.25", "56 %"),
+                ("56.25", "18.75", "19 %"),
+                ("75.00", "25.00", "25 %")
+            ]
+        );
+        assert!(
+            went(&SpanMinutes::default())
+                .iter()
+                .all(|part| part.width == "0.00")
+        );
     }
 
     #[test]
-    fn ratios_read_as_times_as_long() {
-        assert_eq!([1.307, 1.0, 0.92].map(times), ["1.31 times as long", "as long", "0.92 times as long"]);
+    fn a_name_in_a_sentence_keeps_its_capitals_where_they_are_letters() {
         assert_eq!(lower_first("RCD change"), "RCD change");
         assert_eq!(lower_first("Boat shed"), "boat shed");
     }

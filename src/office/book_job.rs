@@ -1,21 +1,22 @@
 //! One job's page in the office book: everything the log holds, and everything said of it.
 //!
-//! Money is in [`super::book_money`]; what was found and measured in [`super::book_seen`]. Judges no reading.
+//! Money is in [`super::book_money`], visits in [`super::book_visits`], what was found and measured in
+//! [`super::book_seen`]. Judges no reading.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use jiff::civil::Time;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, Level};
-use crate::model::{Body, Job, Minutes, Money, Private, Publish, Section, Tenure, Visit, VisitKind};
+use crate::model::{Body, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
 
 use super::book::{Book, job_link};
 use super::book_money::{JobMoney, job_money};
 use super::book_reckon::{finished, guarantee_until};
 use super::book_seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
-use super::book_words::{amount, capital, clock, counted, day, figure, number, stopped, task_count};
+use super::book_visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
+use super::book_words::{capital, counted, day, number, stopped, task_count};
 
 /// A job's page. Links are addresses below the book's root.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -98,50 +99,6 @@ pub struct Labelled {
     pub label: String,
     /// The value.
     pub value: String,
-}
-
-/// A visit with its date. The chart of visits reads the first eight fields.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct VisitRow {
-    /// `planned`, `call-out`, `survey`, `guarantee`, `follow-up`.
-    pub kind: &'static str,
-    /// As the chart names it: `Planned, 12 March 2026`.
-    pub shown: String,
-    /// Minutes after midnight of arrival, where times are given.
-    pub from: Option<i64>,
-    /// Minutes after the same midnight of leaving.
-    pub to: Option<i64>,
-    /// `08:15`.
-    pub from_shown: String,
-    /// `17:00`.
-    pub to_shown: String,
-    /// `8 h`.
-    pub length: String,
-    /// `45 min`; empty where there was no break.
-    pub rest: String,
-    /// `12 March 2026`.
-    pub date: String,
-    /// `Planned`.
-    pub kind_shown: &'static str,
-    /// Miles there and back; empty where none are written.
-    pub miles: String,
-    /// Time there and back; empty where none is written.
-    pub travel: String,
-    /// Paid for parking: `2.50`; empty where nothing is written.
-    pub parking: String,
-}
-
-/// Sums of the visits.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct VisitSums {
-    /// On site.
-    pub length: String,
-    /// Miles.
-    pub miles: String,
-    /// Time on the road.
-    pub travel: String,
-    /// Parking.
-    pub parking: String,
 }
 
 /// A task over all visits.
@@ -231,7 +188,10 @@ impl Book<'_> {
             title: job.title.value.clone(),
             at: self.at(job),
             file: job.path.in_office().clone(),
-            location: job.location.as_ref().map_or(String::new(), |key| self.location_name(&key.value)),
+            location: job
+                .location
+                .as_ref()
+                .map_or(String::new(), |key| self.location_name(&key.value)),
             tenure: match job.tenure {
                 Some(Tenure::Rented) => "Let".to_owned(),
                 Some(Tenure::Owned) => "Lived in by its owner".to_owned(),
@@ -258,7 +218,12 @@ impl Book<'_> {
             report: report(job),
             with: self.with(number, job),
             filed_under: filed_under(job),
-            private: job.body.private.iter().map(|block| block.text.in_office().trim_end().to_owned()).collect(),
+            private: job
+                .body
+                .private
+                .iter()
+                .map(|block| block.text.in_office().trim_end().to_owned())
+                .collect(),
             faults: self.faults(job),
             body: body.filter(|text| !text.markdown.trim().is_empty()),
         }
@@ -283,13 +248,19 @@ impl Book<'_> {
             Publish::On(date) if job.publish.is_public(self.as_of) => Standing {
                 state: "public",
                 short: "public".to_owned(),
-                words: format!("Readers have seen the write-up of this job since {}.", day(date)),
+                words: format!(
+                    "Readers have seen the write-up of this job since {}.",
+                    day(date)
+                ),
                 link,
             },
             Publish::On(date) => Standing {
                 state: "held",
                 short: format!("from {}", day(date)),
-                words: format!("Readers do not see this job yet: it is held back until {}.", day(date)),
+                words: format!(
+                    "Readers do not see this job yet: it is held back until {}.",
+                    day(date)
+                ),
                 link: String::new(),
             },
         }
@@ -297,17 +268,30 @@ impl Book<'_> {
 
     /// Who and where, for the docket's stub.
     pub(super) fn at(&self, job: &Job) -> String {
-        let place = job.place.as_ref().map_or("", |place| place.in_office().value.as_str());
+        let place = job
+            .place
+            .as_ref()
+            .map_or("", |place| place.in_office().value.as_str());
         let client = self.client_name(job);
-        [client.as_str(), place].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+        [client.as_str(), place]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 
     fn client(&self, job: &Job) -> Vec<Labelled> {
-        let client = job.client.as_ref().and_then(|key| self.diary.clients.get(&key.in_office().value));
+        let client = job
+            .client
+            .as_ref()
+            .and_then(|key| self.diary.clients.get(&key.in_office().value));
         let mut rows = Vec::new();
         let mut row = |label: &str, value: Option<&str>| {
             if let Some(value) = value.filter(|value| !value.is_empty()) {
-                rows.push(Labelled { label: label.to_owned(), value: value.to_owned() });
+                rows.push(Labelled {
+                    label: label.to_owned(),
+                    value: value.to_owned(),
+                });
             }
         };
         let inside = |value: &'_ Option<Private<crate::model::At<String>>>| {
@@ -317,8 +301,10 @@ impl Book<'_> {
             row("Name", inside(&client.name).as_deref());
             row("Ask for", inside(&client.contact).as_deref());
             row("Role", client.role.as_ref().map(|role| role.value.as_str()));
-            let address: Vec<String> =
-                [&client.address, &client.town, &client.postcode].into_iter().filter_map(inside).collect();
+            let address: Vec<String> = [&client.address, &client.town, &client.postcode]
+                .into_iter()
+                .filter_map(inside)
+                .collect();
             row("Address", Some(&address.join(", ")));
             row("Telephone", inside(&client.phone).as_deref());
             row("Email", inside(&client.email).as_deref());
@@ -345,7 +331,8 @@ impl Book<'_> {
             .map(|(key, (count, time))| {
                 let known = self.diary.settings.tasks.get(key);
                 let unit = known.map(|known| &known.unit);
-                let divisor = count.or_else(|| unit.is_some_and(|unit| unit.counts_as_one()).then_some(1.0));
+                let divisor =
+                    count.or_else(|| unit.is_some_and(|unit| unit.counts_as_one()).then_some(1.0));
                 TaskRow {
                     name: known.map_or_else(|| key.to_owned(), |known| known.name.clone()),
                     link: self.task_link(key),
@@ -353,7 +340,9 @@ impl Book<'_> {
                     time: time.map_or(String::new(), |time| time.to_string()),
                     minutes: time.map_or(0, Minutes::get),
                     each: match (time, divisor) {
-                        (Some(time), Some(count)) if count > 0.0 => number((time.as_f64() / count).round()),
+                        (Some(time), Some(count)) if count > 0.0 => {
+                            number((time.as_f64() / count).round())
+                        }
                         _ => String::new(),
                     },
                 }
@@ -365,14 +354,23 @@ impl Book<'_> {
 
     /// A task type's page; empty where the hours report does not have it.
     pub(super) fn task_link(&self, key: &str) -> String {
-        self.index.tasks.get(key).map_or(String::new(), |stem| format!("hours/{stem}.html"))
+        self.index
+            .tasks
+            .get(key)
+            .map_or(String::new(), |stem| format!("hours/{stem}.html"))
     }
 
     fn guarantee(&self, job: &Job) -> Option<Guarantee> {
         let from = finished(job)?;
-        let years = job.guarantee_years.as_ref().map_or(self.diary.settings.guarantee_years, |years| years.value);
+        let years = job
+            .guarantee_years
+            .as_ref()
+            .map_or(self.diary.settings.guarantee_years, |years| years.value);
         let until = guarantee_until(from, years)?;
-        let own = job.guarantee_not_in_it.as_ref().map(|words| words.value.as_str());
+        let own = job
+            .guarantee_not_in_it
+            .as_ref()
+            .map(|words| words.value.as_str());
         Some(Guarantee {
             from: day(from),
             until: day(until),
@@ -384,7 +382,9 @@ impl Book<'_> {
             } else {
                 "running"
             },
-            not_in_it: own.or(self.diary.settings.guarantee_not_in_it.as_deref()).map_or(String::new(), stopped),
+            not_in_it: own
+                .or(self.diary.settings.guarantee_not_in_it.as_deref())
+                .map_or(String::new(), stopped),
             returns: job
                 .visits
                 .iter()
@@ -406,9 +406,18 @@ impl Book<'_> {
         };
         let mut with = Vec::new();
         if let Some(led_to) = &job.led_to {
-            with.extend(self.index.by_ref.get(led_to.in_office().value.as_str()).map(|&later| one("Led to", later)));
+            with.extend(
+                self.index
+                    .by_ref
+                    .get(led_to.in_office().value.as_str())
+                    .map(|&later| one("Led to", later)),
+            );
         }
-        let earlier = self.index.led_here.get(&number).map_or(&[][..], Vec::as_slice);
+        let earlier = self
+            .index
+            .led_here
+            .get(&number)
+            .map_or(&[][..], Vec::as_slice);
         with.extend(earlier.iter().map(|&earlier| one("Came from", earlier)));
         if let Some(priced) = &job.priced {
             with.push(With {
@@ -422,13 +431,22 @@ impl Book<'_> {
     }
 
     fn faults(&self, job: &Job) -> Vec<FaultRow> {
-        let numbers = self.index.faults.get(&job.file).map_or(&[][..], Vec::as_slice);
-        numbers.iter().map(|&number| self.fault_row(&self.diagnostics[number])).collect()
+        let numbers = self
+            .index
+            .faults
+            .get(&job.file)
+            .map_or(&[][..], Vec::as_slice);
+        numbers
+            .iter()
+            .map(|&number| self.fault_row(&self.diagnostics[number]))
+            .collect()
     }
 
     /// A diagnostic as a row.
     pub(super) fn fault_row(&self, fault: &Diagnostic) -> FaultRow {
-        let (line, _) = self.sources.line_and_column(fault.span.file, fault.span.start);
+        let (line, _) = self
+            .sources
+            .line_and_column(fault.span.file, fault.span.start);
         FaultRow {
             level: match fault.level {
                 Level::Error => "error",
@@ -452,11 +470,18 @@ impl Book<'_> {
                     pictures.insert(link.written.clone(), address.clone());
                 }
             } else if let Some(target) = self.target(&link.path) {
-                let anchor = link.anchor.as_ref().map_or(String::new(), |anchor| format!("#{anchor}"));
+                let anchor = link
+                    .anchor
+                    .as_ref()
+                    .map_or(String::new(), |anchor| format!("#{anchor}"));
                 links.insert(link.written.clone(), format!("{target}{anchor}"));
             }
         }
-        Text { markdown: body.open.clone(), links, pictures }
+        Text {
+            markdown: body.open.clone(),
+            links,
+            pictures,
+        }
     }
 
     /// Where a path of the diary leads: a job's page in the book, a public page on the site; `None` for the page
@@ -467,104 +492,44 @@ impl Book<'_> {
         }
         let page = &self.diary.pages[*self.index.pages.get(path)?];
         let public = page.publish.is_public(self.as_of);
-        page.section().filter(|_| public).map(|section| self.site_link(section, &page.slug))
+        let link = page
+            .section()
+            .filter(|_| public)
+            .map(|section| self.site_link(section, &page.slug));
+        link.filter(|link| !link.is_empty())
     }
-}
-
-/// `2 March 2026 to 18 March 2026`.
-fn dates(job: &Job) -> String {
-    let days = job.visits.iter().map(|visit| visit.date.in_office().value);
-    let Some(first) = days.clone().min() else {
-        return String::new();
-    };
-    match days.max() {
-        Some(last) if last != first => format!("{} to {}", day(first), day(last)),
-        _ => day(first),
-    }
-}
-
-fn visit_row(visit: &Visit) -> VisitRow {
-    let minutes = |time: Time| i64::from(time.hour()) * 60 + i64::from(time.minute());
-    let from = visit.from.map(minutes);
-    let to = visit.to.map(minutes).map(|to| if from.is_some_and(|from| to < from) { to + 24 * 60 } else { to });
-    let date = day(visit.date.in_office().value);
-    let travel = visit.travel.as_ref().map(Private::in_office);
-    VisitRow {
-        kind: visit.kind.word(),
-        shown: format!("{}, {date}", visit.kind.shown()),
-        from,
-        to,
-        from_shown: visit.from.map_or(String::new(), clock),
-        to_shown: visit.to.map_or(String::new(), clock),
-        length: visit.minutes().to_string(),
-        rest: match visit.rest {
-            Minutes::NOUGHT => String::new(),
-            rest => rest.to_string(),
-        },
-        date,
-        kind_shown: visit.kind.shown(),
-        miles: travel.and_then(|travel| travel.miles).map_or(String::new(), number),
-        travel: travel.and_then(|travel| travel.time).map_or(String::new(), |time| time.to_string()),
-        parking: visit.parking.as_ref().map_or(String::new(), |paid| figure(paid.in_office().value)),
-    }
-}
-
-fn visit_sums(job: &Job) -> VisitSums {
-    let travels = || job.visits.iter().filter_map(|visit| visit.travel.as_ref()).map(Private::in_office);
-    let miles = travels().filter_map(|travel| travel.miles).fold(None, |sum, miles| add(sum, Some(miles)));
-    let times: Vec<Minutes> = travels().filter_map(|travel| travel.time).collect();
-    VisitSums {
-        length: job.minutes_on_site().to_string(),
-        miles: miles.map_or(String::new(), number),
-        travel: if times.is_empty() { String::new() } else { times.into_iter().sum::<Minutes>().to_string() },
-        parking: parking_paid(job).map_or(String::new(), figure),
-    }
-}
-
-/// What was paid for parking over all visits; `None` where nothing is written.
-pub(super) fn parking_paid(job: &Job) -> Option<Money> {
-    let paid: Vec<Money> =
-        job.visits.iter().filter_map(|visit| visit.parking.as_ref()).map(|paid| paid.in_office().value).collect();
-    (!paid.is_empty()).then(|| paid.into_iter().sum())
-}
-
-fn notes(job: &Job) -> Vec<Labelled> {
-    job.visits
-        .iter()
-        .filter_map(|visit| {
-            let note = visit.note.as_ref()?.in_office();
-            Some(Labelled { label: day(visit.date.in_office().value), value: note.value.clone() })
-        })
-        .collect()
 }
 
 fn report(job: &Job) -> Vec<Labelled> {
     let Some(report) = job.report.as_ref().map(Private::in_office) else {
         return Vec::new();
     };
-    [("Inspected", &report.inspected), ("Work due by", &report.due), ("Sent to the tenant", &report.sent)]
-        .into_iter()
-        .filter_map(|(label, date)| {
-            let date = date.as_ref()?;
-            Some(Labelled { label: label.to_owned(), value: day(date.value) })
+    [
+        ("Inspected", &report.inspected),
+        ("Work due by", &report.due),
+        ("Sent to the tenant", &report.sent),
+    ]
+    .into_iter()
+    .filter_map(|(label, date)| {
+        let date = date.as_ref()?;
+        Some(Labelled {
+            label: label.to_owned(),
+            value: day(date.value),
         })
-        .collect()
+    })
+    .collect()
 }
 
 fn filed_under(job: &Job) -> String {
-    let mut words: Vec<String> = job.subjects.iter().map(|subject| subject.value.clone()).collect();
-    words.extend(job.series.as_ref().map(|series| format!("the series {}", series.value)));
+    let mut words: Vec<String> = job
+        .subjects
+        .iter()
+        .map(|subject| subject.value.clone())
+        .collect();
+    words.extend(
+        job.series
+            .as_ref()
+            .map(|series| format!("the series {}", series.value)),
+    );
     words.join(", ")
-}
-
-fn add(sum: Option<f64>, more: Option<f64>) -> Option<f64> {
-    match (sum, more) {
-        (Some(sum), Some(more)) => Some(sum + more),
-        (one, other) => one.or(other),
-    }
-}
-
-/// `£320.00 an hour`, for sentences of several pages.
-pub(super) fn an_hour_words(money: Money, currency: &str) -> String {
-    format!("{} an hour", amount(money, currency))
 }

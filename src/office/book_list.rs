@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::model::{Job, Minutes, Money, Private};
 
-use super::book::{Book, job_link, done_day};
+use super::book::{Book, done_day, job_link};
 use super::book_words::{amount, counted, day, figure};
 
 /// The years of the record.
@@ -114,11 +114,20 @@ impl Book<'_> {
     /// The jobs of a year; a page without jobs for a year that has none.
     pub fn year(&self, year: i16) -> YearPage {
         let jobs = self.index.years.get(&year).map_or(&[][..], Vec::as_slice);
-        let row = YearRow { year: year.to_string(), link: year_link(year), ..self.year_row(jobs) };
-        let neighbour = |year: Option<&i16>| {
-            year.map_or_else(Default::default, |year| (year_link(*year), year.to_string()))
+        let row = YearRow {
+            year: year.to_string(),
+            link: year_link(year),
+            ..self.year_row(jobs)
         };
-        let charged: Money = jobs.iter().filter_map(|&job| charged(&self.diary.jobs[job])).sum();
+        let neighbour = |year: Option<&i16>| {
+            year.map_or_else(Default::default, |year| {
+                (year_link(*year), year.to_string())
+            })
+        };
+        let charged: Money = jobs
+            .iter()
+            .filter_map(|&job| charged(&self.diary.jobs[job]))
+            .sum();
         YearPage {
             link: year_link(year),
             year: year.to_string(),
@@ -131,8 +140,20 @@ impl Book<'_> {
             ),
             row,
             jobs: jobs.iter().map(|&job| self.listed(job)).collect(),
-            earlier: neighbour(self.index.years.range(..year).next_back().map(|(year, _)| year)),
-            later: neighbour(self.index.years.range(year + 1..).next().map(|(year, _)| year)),
+            earlier: neighbour(
+                self.index
+                    .years
+                    .range(..year)
+                    .next_back()
+                    .map(|(year, _)| year),
+            ),
+            later: neighbour(
+                self.index
+                    .years
+                    .range(year + 1..)
+                    .next()
+                    .map(|(year, _)| year),
+            ),
         }
     }
 
@@ -140,7 +161,10 @@ impl Book<'_> {
     pub(super) fn listed(&self, number: usize) -> ListedJob {
         let job = &self.diary.jobs[number];
         let standing = self.standing(job);
-        let location = job.location.as_ref().map(|key| self.location_name(&key.value));
+        let location = job
+            .location
+            .as_ref()
+            .map(|key| self.location_name(&key.value));
         let line: Vec<String> = [Some(self.client_name(job)), location]
             .into_iter()
             .flatten()
@@ -162,15 +186,27 @@ impl Book<'_> {
 
     fn year_row(&self, jobs: &[usize]) -> YearRow {
         let jobs: Vec<&Job> = jobs.iter().map(|&job| &self.diary.jobs[job]).collect();
-        let state = |state: &str| jobs.iter().filter(|job| self.standing(job).state == state).count();
+        let state = |state: &str| {
+            jobs.iter()
+                .filter(|job| self.standing(job).state == state)
+                .count()
+        };
         let charges: Vec<Money> = jobs.iter().filter_map(|job| charged(job)).collect();
         YearRow {
             year: String::new(),
             link: String::new(),
             jobs: jobs.len(),
             visits: jobs.iter().map(|job| job.visits.len()).sum(),
-            on_site: jobs.iter().map(|job| job.minutes_on_site()).sum::<Minutes>().to_string(),
-            charged: if charges.is_empty() { String::new() } else { figure(charges.into_iter().sum()) },
+            on_site: jobs
+                .iter()
+                .map(|job| job.minutes_on_site())
+                .sum::<Minutes>()
+                .to_string(),
+            charged: if charges.is_empty() {
+                String::new()
+            } else {
+                figure(charges.into_iter().sum())
+            },
             public: state("public"),
             held: state("held"),
         }

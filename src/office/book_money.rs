@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted};
 
-use super::book_job::{an_hour_words, parking_paid};
 use super::book_reckon::{an_hour, line_amounts, over_cost};
+use super::book_visits::parking_paid;
 use super::book_words::{amount, capital, counted, day, figure, number, percent_of, stopped};
 
 /// A job's money.
@@ -103,22 +103,34 @@ pub(super) fn job_money(job: &Job, currency: &str) -> JobMoney {
         total,
         say: say(job, quoted, charged, currency),
         sources: sources(job, quoted, charged),
-        extras: job.extras.iter().map(|extra| extra_row(extra.in_office())).collect(),
+        extras: job
+            .extras
+            .iter()
+            .map(|extra| extra_row(extra.in_office()))
+            .collect(),
     }
 }
 
 fn material_row(material: &Material) -> MaterialRow {
     let (cost, charge) = line_amounts(material);
     let both = cost.zip(charge);
-    let unit = material.unit.as_ref().map_or(String::new(), |unit| format!(" {unit}"));
+    let unit = material
+        .unit
+        .as_ref()
+        .map_or(String::new(), |unit| format!(" {unit}"));
     MaterialRow {
         count: format!("{}{unit}", number(material.count)),
         item: material.item.value.clone(),
-        supplier: material.supplier.as_ref().map_or(String::new(), |supplier| supplier.in_office().value.clone()),
+        supplier: material
+            .supplier
+            .as_ref()
+            .map_or(String::new(), |supplier| supplier.in_office().value.clone()),
         cost: cost.map_or(String::new(), figure),
         charge: charge.map_or(String::new(), figure),
         margin: both.map_or(String::new(), |(cost, charge)| figure(charge - cost)),
-        over: both.and_then(|(cost, charge)| over_cost(cost, charge)).map_or(String::new(), percent),
+        over: both
+            .and_then(|(cost, charge)| over_cost(cost, charge))
+            .map_or(String::new(), percent),
     }
 }
 
@@ -130,15 +142,27 @@ fn percent(over: i64) -> String {
 
 fn material_sums(materials: &[Material]) -> MaterialSums {
     let amounts: Vec<(Option<Money>, Option<Money>)> = materials.iter().map(line_amounts).collect();
-    let both: Vec<(Money, Money)> = amounts.iter().filter_map(|(cost, charge)| cost.zip(*charge)).collect();
+    let both: Vec<(Money, Money)> = amounts
+        .iter()
+        .filter_map(|(cost, charge)| cost.zip(*charge))
+        .collect();
     let cost: Money = both.iter().map(|(cost, _)| *cost).sum();
     let charge: Money = both.iter().map(|(_, charge)| *charge).sum();
     let missing = amounts.len() - both.len();
     MaterialSums {
         cost: figure(amounts.iter().filter_map(|(cost, _)| *cost).sum()),
         charge: figure(amounts.iter().filter_map(|(_, charge)| *charge).sum()),
-        margin: if both.is_empty() { String::new() } else { figure(charge - cost) },
-        over: if both.is_empty() { None } else { over_cost(cost, charge) }.map_or(String::new(), percent),
+        margin: if both.is_empty() {
+            String::new()
+        } else {
+            figure(charge - cost)
+        },
+        over: if both.is_empty() {
+            None
+        } else {
+            over_cost(cost, charge)
+        }
+        .map_or(String::new(), percent),
         left_out: if missing == 0 {
             String::new()
         } else {
@@ -150,16 +174,31 @@ fn material_sums(materials: &[Material]) -> MaterialSums {
 
 /// What materials cost over the lines that say so; `None` where none does.
 fn materials_cost(job: &Job) -> Option<Money> {
-    let costs: Vec<Money> = job.materials.iter().filter_map(|material| line_amounts(material).0).collect();
+    let costs: Vec<Money> = job
+        .materials
+        .iter()
+        .filter_map(|material| line_amounts(material).0)
+        .collect();
     (!costs.is_empty()).then(|| costs.into_iter().sum())
 }
 
-fn lines(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>) -> (Vec<MoneyLine>, MoneyLine) {
-    let money = |side: Option<&Quoted>, part: fn(&Quoted) -> &Option<At<Money>>| {
-        side.and_then(|side| part(side).as_ref()).map(|money| money.value)
+/// A part of a quote or of a charge.
+type Part = fn(&Quoted) -> &Option<At<Money>>;
+
+fn lines(
+    job: &Job,
+    quoted: Option<&Quoted>,
+    charged: Option<&Quoted>,
+) -> (Vec<MoneyLine>, MoneyLine) {
+    let money = |side: Option<&Quoted>, part: Part| {
+        side.and_then(|side| part(side).as_ref())
+            .map(|money| money.value)
     };
-    let hours = |side: Option<&Quoted>| side.and_then(|side| side.hours.as_ref()).map(|hours| hours.value);
-    let parts: [(&'static str, fn(&Quoted) -> &Option<At<Money>>, Option<Money>); 3] = [
+    let hours = |side: Option<&Quoted>| {
+        side.and_then(|side| side.hours.as_ref())
+            .map(|hours| hours.value)
+    };
+    let parts: [(&'static str, Part, Option<Money>); 3] = [
         ("Labour", |side| &side.labour, None),
         ("Materials", |side| &side.materials, materials_cost(job)),
         ("Parking", |side| &side.parking, parking_paid(job)),
@@ -178,9 +217,19 @@ fn lines(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>) -> (Vec<M
             continue;
         }
         sums = (sum(sums.0, quoted), sum(sums.1, charged), sum(sums.2, took));
-        lines.push(MoneyLine { what, quoted: shown(quoted), charged: shown(charged), took: shown(took) });
+        lines.push(MoneyLine {
+            what,
+            quoted: shown(quoted),
+            charged: shown(charged),
+            took: shown(took),
+        });
     }
-    let total = MoneyLine { what: "In all", quoted: shown(sums.0), charged: shown(sums.1), took: shown(sums.2) };
+    let total = MoneyLine {
+        what: "In all",
+        quoted: shown(sums.0),
+        charged: shown(sums.1),
+        took: shown(sums.2),
+    };
     (lines, total)
 }
 
@@ -195,7 +244,9 @@ fn sum(so_far: Option<Money>, more: Option<Money>) -> Option<Money> {
 fn say(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>, currency: &str) -> String {
     let took = job.minutes_on_site();
     let mut words = Vec::new();
-    if let Some(hours) = quoted.and_then(|quoted| quoted.hours.as_ref()).map(|hours| hours.value)
+    if let Some(hours) = quoted
+        .and_then(|quoted| quoted.hours.as_ref())
+        .map(|hours| hours.value)
         && hours > Minutes::NOUGHT
     {
         let off = percent_of((took - hours).get(), hours.get());
@@ -206,13 +257,15 @@ fn say(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>, currency: &
         };
         words.push(format!("Quoted at {hours} and took {took}: {how}."));
     }
-    if let Some(labour) = charged.and_then(|charged| charged.labour.as_ref()).map(|labour| labour.value)
+    if let Some(labour) = charged
+        .and_then(|charged| charged.labour.as_ref())
+        .map(|labour| labour.value)
         && let Some(each) = an_hour(labour, took.get())
     {
         words.push(format!(
-            "Labour of {} over {took} on site is {}, call-outs and free returns in it.",
+            "Labour of {} over {took} on site is {} an hour, call-outs and free returns in it.",
             amount(labour, currency),
-            an_hour_words(each, currency)
+            amount(each, currency)
         ));
     }
     words.join(" ")
@@ -221,7 +274,10 @@ fn say(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>, currency: &
 fn sources(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>) -> Vec<String> {
     let mut words = Vec::new();
     if let Some(quoted) = quoted {
-        let on = quoted.on.as_ref().map_or(String::new(), |on| format!(" on {}", day(on.value)));
+        let on = quoted
+            .on
+            .as_ref()
+            .map_or(String::new(), |on| format!(" on {}", day(on.value)));
         match &quoted.basis {
             Some(basis) => words.push(stopped(&format!("Quoted{on} as {}", basis.value))),
             None if !on.is_empty() => words.push(format!("Quoted{on}.")),
@@ -249,7 +305,10 @@ fn extra_row(extra: &crate::model::Extra) -> ExtraRow {
     .collect();
     ExtraRow {
         what: capital(&extra.what.value),
-        labour: extra.labour.as_ref().map_or(String::new(), |labour| figure(labour.value)),
+        labour: extra
+            .labour
+            .as_ref()
+            .map_or(String::new(), |labour| figure(labour.value)),
         agreed: agreed.join(", "),
     }
 }

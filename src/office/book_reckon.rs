@@ -25,8 +25,14 @@ pub fn guarantee_until(from: Date, years: u32) -> Option<Date> {
         return None;
     }
     let years = i64::from(years);
-    let anniversary = from.checked_add(jiff::Span::new().try_years(years).ok()?).ok()?;
-    let anniversary = if anniversary.day() == from.day() { anniversary } else { anniversary.tomorrow().ok()? };
+    let anniversary = from
+        .checked_add(jiff::Span::new().try_years(years).ok()?)
+        .ok()?;
+    let anniversary = if anniversary.day() == from.day() {
+        anniversary
+    } else {
+        anniversary.tomorrow().ok()?
+    };
     anniversary.yesterday().ok()
 }
 
@@ -52,7 +58,8 @@ pub fn line_amounts(material: &Material) -> (Option<Money>, Option<Money>) {
 
 /// What a charge is over its cost in whole per cent, half away from nought; `None` where it cost nothing.
 pub fn over_cost(cost: Money, charge: Money) -> Option<i64> {
-    (cost.pence() != 0).then(|| super::book_words::percent_of((charge - cost).pence(), cost.pence()))
+    (cost.pence() != 0)
+        .then(|| super::book_words::percent_of((charge - cost).pence(), cost.pence()))
 }
 
 /// Money for each hour, to the penny, half up; `None` for no time.
@@ -88,40 +95,79 @@ mod tests {
 
     #[test]
     fn a_guarantee_ends_the_day_before_its_anniversary() {
-        assert_eq!(guarantee_until(date(2026, 3, 18), 6), Some(date(2032, 3, 17)));
-        assert_eq!(guarantee_until(date(2026, 1, 1), 1), Some(date(2026, 12, 31)));
-        assert_eq!(guarantee_until(date(2022, 3, 1), 6), Some(date(2028, 2, 29)));
+        assert_eq!(
+            guarantee_until(date(2026, 3, 18), 6),
+            Some(date(2032, 3, 17))
+        );
+        assert_eq!(
+            guarantee_until(date(2026, 1, 1), 1),
+            Some(date(2026, 12, 31))
+        );
+        assert_eq!(
+            guarantee_until(date(2022, 3, 1), 6),
+            Some(date(2028, 2, 29))
+        );
         assert_eq!(guarantee_until(date(2026, 3, 18), 0), None);
         assert_eq!(guarantee_until(date(9999, 3, 18), 6), None);
     }
 
     #[test]
     fn a_guarantee_from_a_leap_day_runs_its_years_in_full() {
-        assert_eq!(guarantee_until(date(2024, 2, 29), 6), Some(date(2030, 2, 28)));
-        assert_eq!(guarantee_until(date(2024, 2, 29), 4), Some(date(2028, 2, 28)));
+        assert_eq!(
+            guarantee_until(date(2024, 2, 29), 6),
+            Some(date(2030, 2, 28))
+        );
+        assert_eq!(
+            guarantee_until(date(2024, 2, 29), 4),
+            Some(date(2028, 2, 28))
+        );
     }
 
     #[test]
     fn a_line_is_its_count_times_each_to_the_penny_half_up() {
         let (cost, charge) = line_amounts(&material(4.0, 450, Some(520)));
-        assert_eq!((cost, charge), (Some(Money::from_pence(1800)), Some(Money::from_pence(2080))));
-        assert_eq!(line_amounts(&material(1.5, 333, None)), (Some(Money::from_pence(500)), None));
-        let all = Material { for_all: true, ..material(24.0, 7440, Some(8556)) };
-        assert_eq!(line_amounts(&all), (Some(Money::from_pence(7440)), Some(Money::from_pence(8556))));
+        assert_eq!(
+            (cost, charge),
+            (Some(Money::from_pence(1800)), Some(Money::from_pence(2080)))
+        );
+        assert_eq!(
+            line_amounts(&material(1.5, 333, None)),
+            (Some(Money::from_pence(500)), None)
+        );
+        let all = Material {
+            for_all: true,
+            ..material(24.0, 7440, Some(8556))
+        };
+        assert_eq!(
+            line_amounts(&all),
+            (Some(Money::from_pence(7440)), Some(Money::from_pence(8556)))
+        );
     }
 
     #[test]
     fn margin_is_over_cost_and_undefined_for_what_cost_nothing() {
-        assert_eq!(over_cost(Money::from_pence(7440), Money::from_pence(8556)), Some(15));
-        assert_eq!(over_cost(Money::from_pence(400), Money::from_pence(300)), Some(-25));
+        assert_eq!(
+            over_cost(Money::from_pence(7440), Money::from_pence(8556)),
+            Some(15)
+        );
+        assert_eq!(
+            over_cost(Money::from_pence(400), Money::from_pence(300)),
+            Some(-25)
+        );
         assert_eq!(over_cost(Money::NOUGHT, Money::from_pence(300)), None);
     }
 
     #[test]
     fn an_hour_s_money_is_rounded_half_up() {
         // The worked example of the design: 640.00 over 11.75 h.
-        assert_eq!(an_hour(Money::from_pence(64_000), 705), Some(Money::from_pence(5_447)));
-        assert_eq!(an_hour(Money::from_pence(1), 120), Some(Money::from_pence(1)));
+        assert_eq!(
+            an_hour(Money::from_pence(64_000), 705),
+            Some(Money::from_pence(5_447))
+        );
+        assert_eq!(
+            an_hour(Money::from_pence(1), 120),
+            Some(Money::from_pence(1))
+        );
         assert_eq!(an_hour(Money::from_pence(1), 0), None);
     }
 }

@@ -83,7 +83,11 @@ pub(super) fn found(job: &Job) -> Vec<FoundCount> {
         .map(|code| FoundCount {
             code: code.shown(),
             mark: mark(code),
-            count: job.findings.iter().filter(|finding| finding.code == code).count(),
+            count: job
+                .findings
+                .iter()
+                .filter(|finding| finding.code == code)
+                .count(),
         })
         .filter(|found| found.count > 0)
         .collect()
@@ -93,13 +97,20 @@ pub(super) fn found(job: &Job) -> Vec<FoundCount> {
 pub(super) fn findings(job: &Job) -> Vec<FindingRow> {
     FindingCode::ALL
         .into_iter()
-        .flat_map(|code| job.findings.iter().filter(move |finding| finding.code == code))
+        .flat_map(|code| {
+            job.findings
+                .iter()
+                .filter(move |finding| finding.code == code)
+        })
         .map(finding_row)
         .collect()
 }
 
 fn finding_row(finding: &Finding) -> FindingRow {
-    let is_danger = matches!(finding.code, FindingCode::C1 | FindingCode::C2 | FindingCode::FI);
+    let is_danger = matches!(
+        finding.code,
+        FindingCode::C1 | FindingCode::C2 | FindingCode::FI
+    );
     let told = told(finding);
     let untold = told.is_empty() && is_danger;
     let what = match &finding.location {
@@ -124,8 +135,15 @@ fn finding_row(finding: &Finding) -> FindingRow {
         mark: mark(finding.code),
         meaning: finding.code.meaning(),
         what: stopped(&capital(&what)),
-        done: finding.done.as_ref().map_or(String::new(), |done| stopped(&capital(&done.value))),
-        told: if untold { "Nobody is written down as told.".to_owned() } else { told },
+        done: finding
+            .done
+            .as_ref()
+            .map_or(String::new(), |done| stopped(&capital(&done.value))),
+        told: if untold {
+            "Nobody is written down as told.".to_owned()
+        } else {
+            told
+        },
         untold,
         after: after.join(" "),
     }
@@ -137,14 +155,21 @@ fn told(finding: &Finding) -> String {
         return String::new();
     };
     let parts: Vec<String> = [
-        told.who.as_ref().map(|who| who.in_office().value.clone()).or_else(|| told.role.clone()),
+        told.who
+            .as_ref()
+            .map(|who| who.in_office().value.clone())
+            .or_else(|| told.role.clone()),
         told.on.as_ref().map(|on| day(on.in_office().value)),
         told.how.as_ref().map(|how| how.value.clone()),
     ]
     .into_iter()
     .flatten()
     .collect();
-    if parts.is_empty() { String::new() } else { stopped(&format!("Told: {}", parts.join(", "))) }
+    if parts.is_empty() {
+        String::new()
+    } else {
+        stopped(&format!("Told: {}", parts.join(", ")))
+    }
 }
 
 /// Readings in the order of the log.
@@ -152,9 +177,18 @@ pub(super) fn readings(job: &Job) -> Vec<ReadingRow> {
     job.readings
         .iter()
         .map(|reading| ReadingRow {
-            circuit: reading.circuit.as_ref().map_or(String::new(), |circuit| circuit.in_office().value.clone()),
-            device: reading.device.as_ref().map_or(String::new(), |device| device_words(&device.value)),
-            date: reading.visit.as_ref().map_or(String::new(), |visit| day(visit.in_office().value)),
+            circuit: reading
+                .circuit
+                .as_ref()
+                .map_or(String::new(), |circuit| circuit.in_office().value.clone()),
+            device: reading
+                .device
+                .as_ref()
+                .map_or(String::new(), |device| device_words(&device.value)),
+            date: reading
+                .visit
+                .as_ref()
+                .map_or(String::new(), |visit| day(visit.in_office().value)),
             as_found: reading.as_found,
             values: values(reading),
         })
@@ -177,15 +211,35 @@ fn values(reading: &Reading) -> Vec<ReadingValue> {
     let mut values = Vec::new();
     let mut value = |quantity: String, measured: Option<&At<Measured>>, unit: &'static str| {
         if let Some(measured) = measured {
-            let unit = if measured.value == Measured::Limitation { "" } else { unit };
-            values.push(ReadingValue { quantity, value: measured.value.as_written().to_owned(), unit });
+            let unit = if measured.value == Measured::Limitation {
+                ""
+            } else {
+                unit
+            };
+            values.push(ReadingValue {
+                quantity,
+                value: measured.value.as_written().to_owned(),
+                unit,
+            });
         }
     };
-    let at = |volts: Option<&At<f64>>| volts.map_or(String::new(), |volts| format!(" at {} V", number(volts.value)));
+    let at = |volts: Option<&At<f64>>| {
+        volts.map_or(String::new(), |volts| {
+            format!(" at {} V", number(volts.value))
+        })
+    };
     if let Some(insulation) = &reading.insulation {
         let volts = at(insulation.at.as_ref());
-        value(format!("Live to earth{volts}"), insulation.live_to_earth.as_ref(), "MΩ");
-        value(format!("Live to live{volts}"), insulation.live_to_live.as_ref(), "MΩ");
+        value(
+            format!("Live to earth{volts}"),
+            insulation.live_to_earth.as_ref(),
+            "MΩ",
+        );
+        value(
+            format!("Live to live{volts}"),
+            insulation.live_to_live.as_ref(),
+            "MΩ",
+        );
     }
     value("Zs".to_owned(), reading.zs.as_ref(), "Ω");
     value("Ze".to_owned(), reading.ze.as_ref(), "Ω");
@@ -196,14 +250,27 @@ fn values(reading: &Reading) -> Vec<ReadingValue> {
         value("Ring r2".to_owned(), ring.r2.as_ref(), "Ω");
     }
     if let Some(rcd) = &reading.rcd {
-        let current = rcd.at.as_ref().map_or(String::new(), |at| format!(" at {} mA", number(at.value)));
-        let kind = rcd.kind.as_ref().map_or(String::new(), |kind| format!(", {}", kind.value));
+        let current = rcd
+            .at
+            .as_ref()
+            .map_or(String::new(), |at| format!(" at {} mA", number(at.value)));
+        let kind = rcd
+            .kind
+            .as_ref()
+            .map_or(String::new(), |kind| format!(", {}", kind.value));
         value(format!("RCD{current}{kind}"), rcd.ms.as_ref(), "ms");
     }
-    value("Prospective fault current".to_owned(), reading.pfc.as_ref(), "kA");
+    value(
+        "Prospective fault current".to_owned(),
+        reading.pfc.as_ref(),
+        "kA",
+    );
     if let Some(polarity) = &reading.polarity {
-        values.push(ReadingValue { quantity: "Polarity".to_owned(), value: polarity.value.clone(), unit: "" });
+        values.push(ReadingValue {
+            quantity: "Polarity".to_owned(),
+            value: polarity.value.clone(),
+            unit: "",
+        });
     }
     values
 }
-

@@ -25,7 +25,9 @@ pub(super) fn figure(money: Money) -> String {
 /// An amount in a sentence: `£1,844.47`. A currency without a sign of its own stands as its code: `NOK 12.00`.
 pub(super) fn amount(money: Money, currency: &str) -> String {
     let figure = figure(money);
-    let (sign, plain) = figure.strip_prefix('−').map_or(("", figure.as_str()), |plain| ("−", plain));
+    let (sign, plain) = figure
+        .strip_prefix('−')
+        .map_or(("", figure.as_str()), |plain| ("−", plain));
     match currency {
         "GBP" => format!("{sign}£{plain}"),
         "EUR" => format!("{sign}€{plain}"),
@@ -93,15 +95,25 @@ pub(super) fn minutes(minutes: f64) -> String {
 }
 
 /// The nearest whole number, half away from nought.
-#[expect(clippy::cast_possible_truncation, reason = "a float that is too large becomes the largest integer")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a float that is too large becomes the largest integer"
+)]
 pub(super) fn whole(number: f64) -> i64 {
     number.round() as i64
 }
 
 /// A share in whole per cent; 0 of nothing.
-#[expect(clippy::cast_precision_loss, reason = "a diary's minutes and counts are far below 2^52")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "a diary's minutes and counts are far below 2^52"
+)]
 pub(super) fn percent_of(part: i64, all: i64) -> i64 {
-    if all == 0 { 0 } else { whole(part as f64 * 100.0 / all as f64) }
+    if all == 0 {
+        0
+    } else {
+        whole(part as f64 * 100.0 / all as f64)
+    }
 }
 
 /// The first letter in upper case, the rest as it is; a text that begins with the name of a file stays.
@@ -111,7 +123,9 @@ pub(super) fn capital(text: &str) -> String {
         return text.to_owned();
     }
     let mut chars = text.chars();
-    chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 /// A sentence's end: one full stop, unless it ends in a mark of its own.
@@ -138,15 +152,27 @@ mod tests {
 
     #[test]
     fn numbers_drop_noughts_after_the_point_only() {
-        assert_eq!([24.0, 1.5, 0.125, 100.0].map(number), ["24", "1.5", "0.125", "100"]);
-        assert_eq!([7.64, 9.96, 81.6].map(minutes), ["7.6 min", "10 min", "1 h 22"]);
+        assert_eq!(
+            [24.0, 1.5, 0.125, 100.0].map(number),
+            ["24", "1.5", "0.125", "100"]
+        );
+        assert_eq!(
+            [7.64, 9.96, 81.6].map(minutes),
+            ["7.6 min", "10 min", "1 h 22"]
+        );
     }
 
     #[test]
     fn a_file_s_name_keeps_its_small_letter() {
-        assert_eq!(capital("diary.yaml knows no such key"), "diary.yaml knows no such key");
+        assert_eq!(
+            capital("diary.yaml knows no such key"),
+            "diary.yaml knows no such key"
+        );
         assert_eq!(capital("yard manager"), "Yard manager");
-        assert_eq!([stopped("reset"), stopped("reset."), stopped("")], ["reset.", "reset.", ""]);
+        assert_eq!(
+            [stopped("reset"), stopped("reset."), stopped("")],
+            ["reset.", "reset.", ""]
+        );
     }
 
     #[test]

@@ -9,5 +9,8 @@ mod book_list;
 mod book_money;
 pub mod book_reckon;
 mod book_seen;
+mod book_sure;
+mod book_task;
+mod book_visits;
 mod book_words;
 pub mod hours;

@@ -19,7 +19,13 @@ use crate::office::book::{Book, JobPage, Office, Text};
 use crate::public::view::{BodyView, Picture};
 
 /// Sheets that go out as they are: the book has its own, and needs nothing of the site's.
-const ASSETS: &[&str] = &["docket.css", "office.css", "docket.woff2", "docket-font-licence.txt", "docket-mark.svg"];
+const ASSETS: &[&str] = &[
+    "docket.css",
+    "office.css",
+    "docket.woff2",
+    "docket-font-licence.txt",
+    "docket-mark.svg",
+];
 
 /// Every file of the office book, in order of rank and path.
 pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
@@ -34,38 +40,90 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     outputs.par_extend(all(book.task_count()).into_par_iter().map(|task| {
         desk.page(move || {
             let page = book.task_page(task);
-            Leaf::new("office/task.html", Rank::List, "hours.html", page.link.clone(), page)
+            Leaf::new(
+                "office/task.html",
+                Rank::List,
+                "hours.html",
+                page.link.clone(),
+                page,
+            )
         })
     }));
     outputs.par_extend(all(book.location_count()).into_par_iter().map(|at| {
         desk.page(move || {
             let page = book.location_page(at);
-            Leaf::new("office/location.html", Rank::List, "hours.html", page.link.clone(), page)
+            Leaf::new(
+                "office/location.html",
+                Rank::List,
+                "hours.html",
+                page.link.clone(),
+                page,
+            )
         })
     }));
     outputs.par_extend(book.year_numbers().into_par_iter().map(|year| {
         desk.page(move || {
             let page = book.year(year);
-            Leaf::new("office/year.html", Rank::List, "jobs/index.html", page.link.clone(), page)
+            Leaf::new(
+                "office/year.html",
+                Rank::List,
+                "jobs/index.html",
+                page.link.clone(),
+                page,
+            )
         })
     }));
     outputs.par_extend(book.handbook_codes().into_par_iter().map(|code| {
         desk.page(move || {
             let page = book.handbook_page(code);
             let body = Some(body_view(&page.text, &BTreeMap::new()));
-            Leaf { body, ..Leaf::new("office/code.html", Rank::Leaf, "handbook/index.html", page.link.clone(), page) }
+            Leaf {
+                body,
+                ..Leaf::new(
+                    "office/code.html",
+                    Rank::Leaf,
+                    "handbook/index.html",
+                    page.link.clone(),
+                    page,
+                )
+            }
         })
     }));
     let list = |sheet, link: &str| (sheet, link.to_owned());
     let (sheet, link) = list("office/desk.html", "index.html");
-    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "index.html", link.clone(), book.desk())));
+    outputs.push(
+        desk.page(move || Leaf::new(sheet, Rank::List, "index.html", link.clone(), book.desk())),
+    );
     let (sheet, link) = list("office/years.html", "jobs/index.html");
-    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "jobs/index.html", link.clone(), book.years())));
+    outputs.push(desk.page(move || {
+        Leaf::new(
+            sheet,
+            Rank::List,
+            "jobs/index.html",
+            link.clone(),
+            book.years(),
+        )
+    }));
     let (sheet, link) = list("office/hours.html", "hours.html");
-    outputs.push(desk.page(move || Leaf::new(sheet, Rank::List, "hours.html", link.clone(), book.hours_letter())));
+    outputs.push(desk.page(move || {
+        Leaf::new(
+            sheet,
+            Rank::List,
+            "hours.html",
+            link.clone(),
+            book.hours_letter(),
+        )
+    }));
     let (sheet, link) = list("office/handbook.html", "handbook/index.html");
-    outputs
-        .push(desk.page(move || Leaf::new(sheet, Rank::List, "handbook/index.html", link.clone(), book.handbook_index())));
+    outputs.push(desk.page(move || {
+        Leaf::new(
+            sheet,
+            Rank::List,
+            "handbook/index.html",
+            link.clone(),
+            book.handbook_index(),
+        )
+    }));
     outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
     outputs
 }
@@ -73,26 +131,46 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
 fn job_leaf(book: &Book<'_>, job: usize, sizes: &Sizes) -> Leaf<JobPage> {
     let page = book.job(job);
     let body = page.body.as_ref().map(|text| body_view(text, sizes));
-    Leaf { body, ..Leaf::new("office/job.html", Rank::Leaf, "jobs/index.html", page.link.clone(), page) }
+    Leaf {
+        body,
+        ..Leaf::new(
+            "office/job.html",
+            Rank::Leaf,
+            "jobs/index.html",
+            page.link.clone(),
+            page,
+        )
+    }
 }
 
 /// Width and height of each drawing that says them, by its address in the book.
 type Sizes = BTreeMap<String, (u32, u32)>;
 
 fn sizes(book: &Book<'_>) -> Sizes {
-    book.drawings().into_iter().filter_map(|(address, svg)| Some((address.to_owned(), drawing::size(svg)?))).collect()
+    book.drawings()
+        .into_iter()
+        .filter_map(|(address, svg)| Some((address.to_owned(), drawing::size(svg)?)))
+        .collect()
 }
 
 /// A text as the renderer takes it.
 fn body_view(text: &Text, sizes: &Sizes) -> BodyView {
     let picture = |address: &String| {
         let size = sizes.get(address);
-        Picture { link: address.clone(), width: size.map(|size| size.0), height: size.map(|size| size.1) }
+        Picture {
+            link: address.clone(),
+            width: size.map(|size| size.0),
+            height: size.map(|size| size.1),
+        }
     };
     BodyView {
         markdown: text.markdown.to_string(),
         links: text.links.clone(),
-        pictures: text.pictures.iter().map(|(written, address)| (written.clone(), picture(address))).collect(),
+        pictures: text
+            .pictures
+            .iter()
+            .map(|(written, address)| (written.clone(), picture(address)))
+            .collect(),
     }
 }
 
@@ -120,7 +198,14 @@ struct Leaf<V> {
 
 impl<V> Leaf<V> {
     fn new(sheet: &'static str, rank: Rank, part: &'static str, link: String, view: V) -> Self {
-        Leaf { sheet, rank, part, link, body: None, view }
+        Leaf {
+            sheet,
+            rank,
+            part,
+            link,
+            body: None,
+            view,
+        }
     }
 }
 
@@ -129,16 +214,26 @@ impl<'a> Desk<'a> {
         let office = book.office();
         let mut hasher = blake3::Hasher::new();
         let version = env!("CARGO_PKG_VERSION");
-        hasher.update(&version.len().to_le_bytes()).update(version.as_bytes());
+        hasher
+            .update(&version.len().to_le_bytes())
+            .update(version.as_bytes());
         hasher.update(sheets.digest().as_bytes());
         write_json(&mut hasher, &office);
-        Desk { book, sheets, office, common: hasher.finalize() }
+        Desk {
+            book,
+            sheets,
+            office,
+            common: hasher.finalize(),
+        }
     }
 
     fn assets(&self) -> Vec<Output<'a>> {
         let mut outputs = Vec::new();
         for &name in ASSETS {
-            let bytes = self.sheets.asset(name).expect("a test holds that every asset is embedded");
+            let bytes = self
+                .sheets
+                .asset(name)
+                .expect("a test holds that every asset is embedded");
             outputs.push(Output {
                 path: name.to_owned(),
                 rank: Rank::Asset,
@@ -161,7 +256,9 @@ impl<'a> Desk<'a> {
         let mut hasher = blake3::Hasher::new();
         hasher.update(self.common.as_bytes());
         for word in [kind, part] {
-            hasher.update(&word.len().to_le_bytes()).update(word.as_bytes());
+            hasher
+                .update(&word.len().to_le_bytes())
+                .update(word.as_bytes());
         }
         write_json(&mut hasher, view);
         hasher.finalize()
@@ -173,7 +270,14 @@ impl<'a> Desk<'a> {
         V: Serialize,
         F: Fn() -> Leaf<V> + Send + Sync + 'a,
     {
-        let Leaf { sheet, rank, part, link, body, view } = leaf();
+        let Leaf {
+            sheet,
+            rank,
+            part,
+            link,
+            body,
+            view,
+        } = leaf();
         let pictures = body.map(|body| body.pictures);
         let digest = self.digest(sheet, part, &(view, pictures));
         let (sheets, office) = (self.sheets, self.office.clone());
@@ -187,7 +291,11 @@ impl<'a> Desk<'a> {
 }
 
 /// A page: its text rendered, then its sheet filled in.
-fn fill<V: Serialize>(sheets: &Sheets, office: &Office, leaf: &Leaf<V>) -> Result<Vec<u8>, Diagnostic> {
+fn fill<V: Serialize>(
+    sheets: &Sheets,
+    office: &Office,
+    leaf: &Leaf<V>,
+) -> Result<Vec<u8>, Diagnostic> {
     let root = root_of(&leaf.link);
     let mut context = Context::new();
     context.insert("site", office);
@@ -223,11 +331,18 @@ fn body_html(
         readers: Readers::Public,
     };
     let html = markdown::render(body, root, &blocks).html;
+    if office.site.is_empty() {
+        return Ok(html);
+    }
     // A public page stands on the site and not in the book, so the way up must not stand in front of its address.
-    Ok(html.replace(&format!("href=\"{root}{}", office.site), &format!("href=\"{}", office.site)))
+    Ok(html.replace(
+        &format!("href=\"{root}{}", office.site),
+        &format!("href=\"{}", office.site),
+    ))
 }
 
-/// Adds a value's JSON to a digest.
+/// Adds a value's JSON to a digest, in one piece: many small ones cost far more than the copy.
 fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
-    serde_json::to_writer(hasher, value).expect("views are plain values and a hasher takes every byte");
+    let json = serde_json::to_vec(value).expect("views are plain values");
+    hasher.update(&json);
 }

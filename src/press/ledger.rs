@@ -53,7 +53,10 @@ impl Ledger {
             Ok(ledger) if ledger.form == FORM => (ledger, None),
             _ => (
                 Ledger::default(),
-                Some("The ledger of the last press could not be used: everything was made anew.".to_owned()),
+                Some(
+                    "The ledger of the last press could not be used: everything was made anew."
+                        .to_owned(),
+                ),
             ),
         }
     }

@@ -119,8 +119,14 @@ pub struct Done {
     pub note: Option<String>,
 }
 
-/// Looks at a page before it is written: the leak gate.
-pub type Check<'a> = dyn Fn(&str, &[u8]) -> Vec<Diagnostic> + Sync + 'a;
+/// Stands before the site: looks at every page before any is written.
+pub struct Gatekeeper<'a, Leak> {
+    /// What a file, with its path below the site, would let out.
+    pub look: &'a (dyn Fn(&str, &[u8]) -> Vec<Leak> + Sync),
+    /// All of it, as diagnostics.
+    pub tell: &'a dyn Fn(&[Leak]) -> Vec<Diagnostic>,
+}
+
 /// Told after each file that is made or passed over.
 pub type Tick<'a> = dyn Fn() + Sync + 'a;
 
@@ -130,27 +136,31 @@ pub type Tick<'a> = dyn Fn() + Sync + 'a;
 /// # Errors
 /// [`Stopped::Diagnostics`] leaves `out` exactly as it was; [`Stopped::Machine`] leaves whole files, and the next
 /// press mends the rest.
-pub fn press(
+pub fn press<Leak: Send>(
     out: &Path,
     site: &[Output<'_>],
     office: &[Output<'_>],
-    check: &Check<'_>,
+    gate: &Gatekeeper<'_, Leak>,
     tick: &Tick<'_>,
 ) -> Result<Done, Stopped> {
     let folder = Folder::open(out)?;
     let _lock = folder.lock()?;
     let (before, note) = Ledger::read(&folder);
 
-    let all: Vec<Job<'_>> = plan(Half::Site, site).chain(plan(Half::Office, office)).collect();
+    let all: Vec<Job<'_>> = plan(Half::Site, site)
+        .chain(plan(Half::Office, office))
+        .collect();
     let mut stale: Vec<&Job<'_>> = Vec::new();
     for job in &all {
-        if before.holds(&job.path, job.output.digest) && folder.has(&job.path, before.length(&job.path)) {
+        if before.holds(&job.path, job.output.digest)
+            && folder.has(&job.path, before.length(&job.path))
+        {
             tick();
         } else {
             stale.push(job);
         }
     }
-    let made = make_site(&stale, check, tick)?;
+    let made = make_site(&stale, gate, tick)?;
 
     let kept: BTreeMap<&str, &Job<'_>> = all.iter().map(|job| (job.path.as_str(), job)).collect();
     let swept: Vec<String> = before
@@ -182,7 +192,8 @@ pub fn press(
                 let bytes = if let Some(bytes) = made.get(job.path.as_str()) {
                     bytes
                 } else {
-                    rendered = (job.output.make)().map_err(|fault| Stopped::Diagnostics(vec![fault]))?;
+                    rendered =
+                        (job.output.make)().map_err(|fault| Stopped::Diagnostics(vec![fault]))?;
                     tick();
                     &rendered
                 };
@@ -196,7 +207,10 @@ pub fn press(
         folder.sweep(path)?;
     }
     let entries = all.iter().map(|job| {
-        let length = lengths.get(&job.path).copied().unwrap_or_else(|| ledger.length(&job.path));
+        let length = lengths
+            .get(&job.path)
+            .copied()
+            .unwrap_or_else(|| ledger.length(&job.path));
         let digest = job.output.digest.to_hex().to_string();
         (job.path.clone(), Entry { digest, length })
     });
@@ -222,30 +236,38 @@ fn plan<'a>(half: Half, outputs: &'a [Output<'a>]) -> impl Iterator<Item = Job<'
     })
 }
 
-/// Makes and checks every stale page of the site; all faults together, in order of path.
-fn make_site(stale: &[&Job<'_>], check: &Check<'_>, tick: &Tick<'_>) -> Result<BTreeMap<String, Vec<u8>>, Stopped> {
-    let results: Vec<(String, Result<Vec<u8>, Vec<Diagnostic>>)> = stale
+/// Makes every stale page of the site and has the gate look at it; all faults together, in order of path.
+fn make_site<Leak: Send>(
+    stale: &[&Job<'_>],
+    gate: &Gatekeeper<'_, Leak>,
+    tick: &Tick<'_>,
+) -> Result<BTreeMap<String, Vec<u8>>, Stopped> {
+    type Made<Leak> = Result<(Vec<u8>, Vec<Leak>), Diagnostic>;
+    let results: Vec<(String, Made<Leak>)> = stale
         .par_iter()
         .filter(|job| job.half == Half::Site)
         .map(|job| {
-            let result = (job.output.make)().map_err(|fault| vec![fault]).and_then(|bytes| {
-                let faults = check(&job.output.path, &bytes);
-                if faults.is_empty() { Ok(bytes) } else { Err(faults) }
+            let made = (job.output.make)().map(|bytes| {
+                let leaks = (gate.look)(&job.output.path, &bytes);
+                (bytes, leaks)
             });
             tick();
-            (job.path.clone(), result)
+            (job.path.clone(), made)
         })
         .collect();
     let mut made = BTreeMap::new();
     let mut faults = Vec::new();
+    let mut leaks = Vec::new();
     for (path, result) in results {
         match result {
-            Ok(bytes) => {
+            Ok((bytes, more)) => {
                 made.insert(path, bytes);
+                leaks.extend(more);
             }
-            Err(more) => faults.extend(more),
+            Err(fault) => faults.push(fault),
         }
     }
+    faults.extend((gate.tell)(&leaks));
     if faults.is_empty() {
         Ok(made)
     } else {

@@ -26,7 +26,9 @@ impl Folder {
     /// The disk refuses, or `out` is a diary's own folder.
     pub fn open(out: &Path) -> Result<Self, PressError> {
         if out.join("diary.yaml").exists() {
-            return Err(PressError::InDiary { out: out.to_owned() });
+            return Err(PressError::InDiary {
+                out: out.to_owned(),
+            });
         }
         fs::create_dir_all(out).map_err(|cause| io_error(out, cause))?;
         let real = out.canonicalize().map_err(|cause| io_error(out, cause))?;
@@ -57,7 +59,9 @@ impl Folder {
                 out: self.root.clone(),
             }),
             // A disk without locks (some network drives) is no reason not to press.
-            Err(TryLockError::Error(cause)) if cause.kind() == io::ErrorKind::Unsupported => Ok(file),
+            Err(TryLockError::Error(cause)) if cause.kind() == io::ErrorKind::Unsupported => {
+                Ok(file)
+            }
             Err(TryLockError::Error(cause)) => Err(io_error(&path, cause)),
         }
     }
@@ -103,12 +107,18 @@ impl Folder {
         for file in [part_of(&target), target.clone()] {
             match fs::remove_file(&file) {
                 Ok(()) => {}
-                Err(cause) if matches!(cause.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {}
+                Err(cause)
+                    if matches!(
+                        cause.kind(),
+                        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory
+                    ) => {}
                 Err(cause) => return Err(io_error(&file, cause)),
             }
         }
         let mut folder = target.parent();
-        while let Some(empty) = folder.filter(|folder| *folder != self.root && fs::remove_dir(folder).is_ok()) {
+        while let Some(empty) =
+            folder.filter(|folder| *folder != self.root && fs::remove_dir(folder).is_ok())
+        {
             folder = empty.parent();
         }
         Ok(())
@@ -129,12 +139,17 @@ impl Folder {
 
     fn make_parent(&self, target: &Path) -> Result<(), PressError> {
         let parent = target.parent().unwrap_or(&self.root);
-        let mut known = self.known.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        let mut known = self
+            .known
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner);
         if known.contains(parent) {
             return Ok(());
         }
         fs::create_dir_all(parent).map_err(|cause| io_error(parent, cause))?;
-        let real = parent.canonicalize().map_err(|cause| io_error(parent, cause))?;
+        let real = parent
+            .canonicalize()
+            .map_err(|cause| io_error(parent, cause))?;
         if !real.starts_with(&self.real) {
             return Err(PressError::LeadsOut {
                 path: parent.to_owned(),

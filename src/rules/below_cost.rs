@@ -53,21 +53,29 @@ fn all_below(job: &Job) -> Option<Diagnostic> {
         Diagnostic::warning(
             Code::BelowCost,
             charged.span,
-            format!("{} were charged for materials that cost {cost} together", charged.value),
+            format!(
+                "{} were charged for materials that cost {cost} together",
+                charged.value
+            ),
             "Charge at least what they cost. If it is meant, write uncharged: and why.",
         )
     })
 }
 
 /// The cost of a line, rounded down to the penny: a count has thousandths at the most that matter.
-#[expect(clippy::cast_possible_truncation, reason = "a count is far below 2^50, and a float cast saturates")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a count is far below 2^50, and a float cast saturates"
+)]
 fn line_cost(material: &Material) -> Option<Money> {
     let cost = material.cost.as_ref()?.in_office().value;
     if material.for_all {
         return Some(cost);
     }
     let thousandths = (material.count * 1000.0).round() as i64;
-    Some(Money::from_pence(cost.pence().saturating_mul(thousandths) / 1000))
+    Some(Money::from_pence(
+        cost.pence().saturating_mul(thousandths) / 1000,
+    ))
 }
 
 #[cfg(test)]
@@ -75,7 +83,9 @@ mod tests {
     use crate::rules::bench::told;
 
     fn with(charged: &str, material: &str) -> String {
-        told(&format!("{charged}visits: [{{date: 2026-11-20, time: 1h}}]\nmaterials:\n  - {{item: Gland, {material}}}\n"))
+        told(&format!(
+            "{charged}visits: [{{date: 2026-11-20, time: 1h}}]\nmaterials:\n  - {{item: Gland, {material}}}\n"
+        ))
     }
 
     #[test]
@@ -103,7 +113,13 @@ mod tests {
         1 warning.
         "#);
         assert_eq!(with(charged, "count: 4, cost: 4.50, cost_for: all"), "");
-        assert_eq!(with(&format!("uncharged: glands at my own cost\n{charged}"), "count: 4, cost: 4.50"), "");
+        assert_eq!(
+            with(
+                &format!("uncharged: glands at my own cost\n{charged}"),
+                "count: 4, cost: 4.50"
+            ),
+            ""
+        );
     }
 
     #[test]

@@ -39,7 +39,8 @@ pub fn told(front_matter: &str) -> String {
 
 /// The same with a body of its own.
 pub fn told_with_body(front_matter: &str, body: &str) -> String {
-    let log = format!("---\ntitle: A job\nref: 2026-001\nlocation: shop\n{front_matter}---\n\n{body}");
+    let log =
+        format!("---\ntitle: A job\nref: 2026-001\nlocation: shop\n{front_matter}---\n\n{body}");
     told_of(&[("jobs/2026/a.md", &log)])
 }
 
@@ -51,10 +52,23 @@ pub fn told_of(files: &[(&str, &str)]) -> String {
         ("diary.yaml".to_owned(), DIARY.as_bytes().to_vec()),
         ("clients.yaml".to_owned(), CLIENTS.as_bytes().to_vec()),
     ];
-    all.extend(files.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())));
+    all.extend(
+        files
+            .iter()
+            .map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())),
+    );
     let read = read_files(all);
-    let errors: Vec<_> = read.diagnostics.iter().filter(|d| d.level == Level::Error).cloned().collect();
-    assert!(errors.is_empty(), "{}", render(&errors, &read.sources, Colour::Plain));
+    let errors: Vec<_> = read
+        .diagnostics
+        .iter()
+        .filter(|d| d.level == Level::Error)
+        .cloned()
+        .collect();
+    assert!(
+        errors.is_empty(),
+        "{}",
+        render(&errors, &read.sources, Colour::Plain)
+    );
     let mut said = super::check(&read.diary, today());
     put_in_order(&mut said, &read.sources);
     render(&said, &read.sources, Colour::Plain)

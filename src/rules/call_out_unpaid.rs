@@ -17,7 +17,11 @@ pub fn check(job: &Job, as_of: Date, said: &mut Vec<Diagnostic>) {
     if job.charged.is_some() || job.led_to.is_some() || job.uncharged.is_some() {
         return;
     }
-    for visit in job.visits.iter().filter(|visit| visit.kind == VisitKind::CallOut) {
+    for visit in job
+        .visits
+        .iter()
+        .filter(|visit| visit.kind == VisitKind::CallOut)
+    {
         if days_after(day(visit), DAYS_TO_CHARGE) > as_of {
             continue;
         }
@@ -45,7 +49,10 @@ mod tests {
 
         1 warning.
         "#);
-        assert_eq!(told("visits: [{date: 2026-11-12, kind: call-out, time: 1h15}]\n"), "");
+        assert_eq!(
+            told("visits: [{date: 2026-11-12, kind: call-out, time: 1h15}]\n"),
+            ""
+        );
     }
 
     #[test]
@@ -53,8 +60,13 @@ mod tests {
         let visit = "visits: [{date: 2026-05-01, kind: call-out, time: 1h15}]\n";
         assert_eq!(told(&format!("charged: {{labour: 65.00}}\n{visit}")), "");
         assert_eq!(told(&format!("uncharged: my own lamp failed\n{visit}")), "");
-        let first = format!("---\ntitle: A\nref: 2026-001\nlocation: shop\nfor: 2026-002\n{visit}---\n\nWords.\n");
+        let first = format!(
+            "---\ntitle: A\nref: 2026-001\nlocation: shop\nfor: 2026-002\n{visit}---\n\nWords.\n"
+        );
         let later = "---\ntitle: B\nref: 2026-002\nlocation: shop\nvisits: [{date: 2026-05-04, time: 1h}]\n---\n\nWords.\n";
-        assert_eq!(told_of(&[("jobs/2026/a.md", &first), ("jobs/2026/b.md", later)]), "");
+        assert_eq!(
+            told_of(&[("jobs/2026/a.md", &first), ("jobs/2026/b.md", later)]),
+            ""
+        );
     }
 }

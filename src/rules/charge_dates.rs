@@ -39,7 +39,9 @@ pub fn check(job: &Job, as_of: Date, said: &mut Vec<Diagnostic>) {
             }
         }
         (_, Some(charged)) => {
-            let Some(on) = &charged.in_office().on else { return };
+            let Some(on) = &charged.in_office().on else {
+                return;
+            };
             if on.value < day(last) {
                 said.push(
                     Diagnostic::warning(
@@ -74,13 +76,19 @@ mod tests {
 
         1 warning.
         "#);
-        assert_eq!(told("quoted: {hours: 2h, labour: 84.00}\nvisits: [{date: 2026-10-27, time: 2h}]\n"), "");
+        assert_eq!(
+            told("quoted: {hours: 2h, labour: 84.00}\nvisits: [{date: 2026-10-27, time: 2h}]\n"),
+            ""
+        );
     }
 
     #[test]
     fn a_reason_or_a_later_job_answers_for_the_charge() {
         let log = "quoted: {hours: 2h}\nvisits: [{date: 2026-05-01, time: 2h}]\n";
-        assert_eq!(told(&format!("uncharged: a favour for the hall\n{log}")), "");
+        assert_eq!(
+            told(&format!("uncharged: a favour for the hall\n{log}")),
+            ""
+        );
     }
 
     #[test]

@@ -17,7 +17,10 @@ pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
             continue;
         }
         // A finding that does not say which visit saw it counts from the first one: only what is sure is said.
-        let Some(seen) = seen_at(job, finding).map(day).or_else(|| job.visits.iter().map(day).min()) else {
+        let Some(seen) = seen_at(job, finding)
+            .map(day)
+            .or_else(|| job.visits.iter().map(day).min())
+        else {
             continue;
         };
         if job.visits.iter().any(|visit| day(visit) > seen) {
@@ -55,7 +58,12 @@ mod tests {
 
     #[test]
     fn done_put_right_refused_or_a_later_visit_answers_it() {
-        for answer in ["done: disconnected", "put_right: 2026-11-12", "refused: true", "visit: 2026-11-12"] {
+        for answer in [
+            "done: disconnected",
+            "put_right: 2026-11-12",
+            "refused: true",
+            "visit: 2026-11-12",
+        ] {
             let log = format!(
                 "visits: [{{date: 2026-11-12, time: 2h}}, {{date: 2026-11-14, time: 2h}}]
 findings:

@@ -40,7 +40,11 @@ fn told_late(job: &Job, finding: &Finding, told: &Told) -> Option<Diagnostic> {
             Diagnostic::warning(
                 Code::DangerToldLate,
                 on.span,
-                format!("a C1 found on {} was told {} later", day(visit), say_days(late)),
+                format!(
+                    "a C1 found on {} was told {} later",
+                    day(visit),
+                    say_days(late)
+                ),
                 help,
             )
         });
@@ -48,12 +52,18 @@ fn told_late(job: &Job, finding: &Finding, told: &Told) -> Option<Diagnostic> {
     // The log does not say which visit saw it. Told on the day of some visit, it may have been that one; told on
     // a day without a visit, it was told late whichever visit it was.
     let first = job.visits.iter().map(day).min()?;
-    let on_a_visit = job.visits.iter().any(|visit| day(visit) <= on.value && on.value <= last_day(visit));
+    let on_a_visit = job
+        .visits
+        .iter()
+        .any(|visit| day(visit) <= on.value && on.value <= last_day(visit));
     (on.value > first && !on_a_visit).then(|| {
         Diagnostic::warning(
             Code::DangerToldLate,
             on.span,
-            format!("a C1 was told on {}, a day on which nobody was on site", on.value),
+            format!(
+                "a C1 was told on {}, a day on which nobody was on site",
+                on.value
+            ),
             help,
         )
     })
@@ -65,7 +75,10 @@ fn told_by_phone(finding: &Finding, told: &Told) -> Option<Diagnostic> {
         Diagnostic::warning(
             Code::DangerToldByPhone,
             how.span,
-            format!("{} was told by telephone only, which leaves no copy", named(finding.code)),
+            format!(
+                "{} was told by telephone only, which leaves no copy",
+                named(finding.code)
+            ),
             "Put it in writing as well and keep the copy, then write how: by phone and by email.",
         )
     })
@@ -74,17 +87,55 @@ fn told_by_phone(finding: &Finding, told: &Told) -> Option<Diagnostic> {
 /// Whether `how` speaks of the telephone and of no other way.
 fn by_phone_only(how: &str) -> bool {
     const PHONE: [&str; 14] = [
-        "phone", "phoned", "telephone", "telephoned", "tel", "mobile", "rang", "rung", "ring", "call", "called",
-        "voicemail", "answerphone", "spoke",
+        "phone",
+        "phoned",
+        "telephone",
+        "telephoned",
+        "tel",
+        "mobile",
+        "rang",
+        "rung",
+        "ring",
+        "call",
+        "called",
+        "voicemail",
+        "answerphone",
+        "spoke",
     ];
     // Words of ways that leave a copy, or that need both people in one room.
     const OTHER: [&str; 26] = [
-        "email", "emailed", "mail", "letter", "text", "texted", "sms", "writing", "written", "wrote", "person", "face",
-        "note", "notice", "message", "messaged", "report", "certificate", "post", "posted", "photo", "photos", "card",
-        "form", "sheet", "label",
+        "email",
+        "emailed",
+        "mail",
+        "letter",
+        "text",
+        "texted",
+        "sms",
+        "writing",
+        "written",
+        "wrote",
+        "person",
+        "face",
+        "note",
+        "notice",
+        "message",
+        "messaged",
+        "report",
+        "certificate",
+        "post",
+        "posted",
+        "photo",
+        "photos",
+        "card",
+        "form",
+        "sheet",
+        "label",
     ];
     let how = how.to_lowercase().replace("e-mail", "email");
-    let has = |list: &[&str]| how.split(|c: char| !c.is_alphanumeric()).any(|word| list.contains(&word));
+    let has = |list: &[&str]| {
+        how.split(|c: char| !c.is_alphanumeric())
+            .any(|word| list.contains(&word))
+    };
     has(&PHONE) && !has(&OTHER)
 }
 
@@ -94,7 +145,9 @@ mod tests {
     use crate::rules::bench::told;
 
     fn with(visits: &str, finding: &str) -> String {
-        told(&format!("visits: [{visits}]\nfindings:\n  - {{what: Board open, done: closed, {finding}}}\n"))
+        told(&format!(
+            "visits: [{visits}]\nfindings:\n  - {{what: Board open, done: closed, {finding}}}\n"
+        ))
     }
 
     #[test]
@@ -123,7 +176,13 @@ mod tests {
 
         1 warning.
         "#);
-        assert_eq!(with(visits, "code: C1, told: {who: owner, on: 2026-11-14, how: in person}"), "");
+        assert_eq!(
+            with(
+                visits,
+                "code: C1, told: {who: owner, on: 2026-11-14, how: in person}"
+            ),
+            ""
+        );
     }
 
     #[test]
@@ -172,7 +231,15 @@ mod tests {
         for how in ["by phone", "Phoned", "rang the office", "called twice"] {
             assert!(by_phone_only(how), "{how}");
         }
-        for how in ["by phone and e-mail", "rang, then letter", "in person", "text", "by email", "handed over", ""] {
+        for how in [
+            "by phone and e-mail",
+            "rang, then letter",
+            "in person",
+            "text",
+            "by email",
+            "handed over",
+            "",
+        ] {
             assert!(!by_phone_only(how), "{how}");
         }
     }

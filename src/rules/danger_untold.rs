@@ -11,11 +11,15 @@ use super::{day, named, seen_at};
 /// One warning for each grave finding whose `told` is missing or names nobody.
 pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
     for finding in &job.findings {
-        if !matches!(finding.code, FindingCode::C1 | FindingCode::C2 | FindingCode::FI) {
+        if !matches!(
+            finding.code,
+            FindingCode::C1 | FindingCode::C2 | FindingCode::FI
+        ) {
             continue;
         }
         let code = named(finding.code);
-        let on = seen_at(job, finding).map_or_else(|| "2026-03-02".to_owned(), |visit| day(visit).to_string());
+        let on = seen_at(job, finding)
+            .map_or_else(|| "2026-03-02".to_owned(), |visit| day(visit).to_string());
         match &finding.told {
             None => said.push(Diagnostic::warning(
                 Code::DangerUntold,

@@ -24,12 +24,18 @@ pub fn check(diary: &Diary, said: &mut Vec<Diagnostic>) {
         if !is_charged(job) {
             continue;
         }
-        said.extend(free_return_charged(job).or_else(|| paid_inside(&diary.settings, &covered, job)));
+        said.extend(
+            free_return_charged(job).or_else(|| paid_inside(&diary.settings, &covered, job)),
+        );
     }
 }
 
 fn free_return_charged(job: &Job) -> Option<Diagnostic> {
-    let all_free = !job.visits.is_empty() && job.visits.iter().all(|visit| visit.kind == VisitKind::Guarantee);
+    let all_free = !job.visits.is_empty()
+        && job
+            .visits
+            .iter()
+            .all(|visit| visit.kind == VisitKind::Guarantee);
     let charged = job.charged.as_ref()?.in_office();
     all_free.then(|| {
         Diagnostic::warning(
@@ -58,7 +64,10 @@ type Covered<'a> = BTreeMap<(String, &'a str), Vec<Cover<'a>>>;
 fn covered(diary: &Diary) -> Covered<'_> {
     let mut covered: Covered<'_> = BTreeMap::new();
     for job in &diary.jobs {
-        let years = job.guarantee_years.as_ref().map_or(diary.settings.guarantee_years, |years| years.value);
+        let years = job
+            .guarantee_years
+            .as_ref()
+            .map_or(diary.settings.guarantee_years, |years| years.value);
         let (Some(place), Some(last)) = (place_of(job), finished(job)) else {
             continue;
         };
@@ -67,10 +76,19 @@ fn covered(diary: &Diary) -> Covered<'_> {
         }
         // Six years from 18 March 2026 end on 17 March 2032.
         let finished = day(last);
-        let until = finished.saturating_add(i64::from(years).min(1000).years()).saturating_sub(1.day());
+        let until = finished
+            .saturating_add(i64::from(years).min(1000).years())
+            .saturating_sub(1.day());
         for task in lasting_tasks(&diary.settings, job) {
-            let cover = Cover { finished, until, job };
-            covered.entry((place.clone(), task)).or_default().push(cover);
+            let cover = Cover {
+                finished,
+                until,
+                job,
+            };
+            covered
+                .entry((place.clone(), task))
+                .or_default()
+                .push(cover);
         }
     }
     for list in covered.values_mut() {
@@ -105,11 +123,18 @@ fn paid_inside(settings: &Settings, covered: &Covered<'_>, job: &Job) -> Option<
             let Some(cover) = before.checked_sub(1).map(|index| &list[index]) else {
                 continue;
             };
-            let led_here = cover.job.led_to.as_ref().is_some_and(|to| to.in_office().value == job.reference.in_office().value);
+            let led_here = cover
+                .job
+                .led_to
+                .as_ref()
+                .is_some_and(|to| to.in_office().value == job.reference.in_office().value);
             if cover.until < day(visit) || led_here {
                 continue;
             }
-            let name = settings.tasks.get(&task.key.value).map_or(task.key.value.as_str(), |known| &known.name);
+            let name = settings
+                .tasks
+                .get(&task.key.value)
+                .map_or(task.key.value.as_str(), |known| &known.name);
             let earlier = cover.job.reference.in_office();
             return Some(
                 Diagnostic::warning(
@@ -136,7 +161,12 @@ fn lasting_tasks<'a>(settings: &Settings, job: &'a Job) -> Vec<&'a str> {
         .filter(|visit| visit.kind != VisitKind::Guarantee)
         .flat_map(|visit| &visit.tasks)
         .map(|task| task.key.value.as_str())
-        .filter(|key| settings.tasks.get(*key).is_some_and(|task| !matches!(task.unit, Unit::Job | Unit::Circuit)))
+        .filter(|key| {
+            settings
+                .tasks
+                .get(*key)
+                .is_some_and(|task| !matches!(task.unit, Unit::Job | Unit::Circuit))
+        })
         .collect();
     keys.sort_unstable();
     keys.dedup();
@@ -146,17 +176,29 @@ fn lasting_tasks<'a>(settings: &Settings, job: &'a Job) -> Vec<&'a str> {
 /// What two jobs at one place have alike: the place as written, else the client.
 fn place_of(job: &Job) -> Option<String> {
     let text = |of: &crate::model::Private<crate::model::At<String>>| folded(of.in_office());
-    let place = job.place.as_ref().map(|place| format!("place {}", text(place)));
-    place.or_else(|| job.client.as_ref().map(|client| format!("client {}", text(client))))
+    let place = job
+        .place
+        .as_ref()
+        .map(|place| format!("place {}", text(place)));
+    place.or_else(|| {
+        job.client
+            .as_ref()
+            .map(|client| format!("client {}", text(client)))
+    })
 }
 
 /// Whether money was asked for: a charge of nought is a note that nothing was.
 fn is_charged(job: &Job) -> bool {
     let more_than_nought = |charged: &Quoted| {
         let parts = [&charged.labour, &charged.materials];
-        parts.into_iter().flatten().any(|amount| amount.value > Money::NOUGHT)
+        parts
+            .into_iter()
+            .flatten()
+            .any(|amount| amount.value > Money::NOUGHT)
     };
-    job.charged.as_ref().is_some_and(|charged| more_than_nought(charged.in_office()))
+    job.charged
+        .as_ref()
+        .is_some_and(|charged| more_than_nought(charged.in_office()))
 }
 
 #[cfg(test)]
@@ -165,9 +207,14 @@ mod tests {
 
     fn two(first: &str, second: &str) -> String {
         let log = |reference: &str, rest: &str| {
-            format!("---\ntitle: Job {reference}\nref: {reference}\nlocation: shop\ncharged: {{labour: 84.00}}\n{rest}---\n\nWords.\n")
+            format!(
+                "---\ntitle: Job {reference}\nref: {reference}\nlocation: shop\ncharged: {{labour: 84.00}}\n{rest}---\n\nWords.\n"
+            )
         };
-        told_of(&[("jobs/2026/a.md", &log("2026-001", first)), ("jobs/2026/b.md", &log("2026-002", second))])
+        told_of(&[
+            ("jobs/2026/a.md", &log("2026-001", first)),
+            ("jobs/2026/b.md", &log("2026-002", second)),
+        ])
     }
 
     const LIGHTS: &str = "place: The Net Loft\nvisits: [{date: 2025-03-18, time: 2h, tasks: [{task: downlight, count: 4, time: 2h}]}]\n";
@@ -184,7 +231,12 @@ mod tests {
         1 warning.
         "#
         );
-        assert_eq!(told("charged: {labour: 0.00}\nvisits: [{date: 2026-05-01, kind: guarantee, time: 1h}]\n"), "");
+        assert_eq!(
+            told(
+                "charged: {labour: 0.00}\nvisits: [{date: 2026-05-01, kind: guarantee, time: 1h}]\n"
+            ),
+            ""
+        );
     }
 
     #[test]
@@ -222,7 +274,9 @@ mod tests {
     fn the_last_day_of_the_guarantee_counts_and_the_day_after_does_not() {
         let first = format!("guarantee: {{years: 1}}\n{LIGHTS}");
         let second = |date: &str| {
-            format!("place: The Net Loft\nvisits: [{{date: {date}, time: 1h, tasks: [{{task: downlight, count: 1, time: 1h}}]}}]\n")
+            format!(
+                "place: The Net Loft\nvisits: [{{date: {date}, time: 1h, tasks: [{{task: downlight, count: 1, time: 1h}}]}}]\n"
+            )
         };
         assert!(two(&first, &second("2026-03-17")).contains("runs to 2026-03-17"));
         assert_eq!(two(&first, &second("2026-03-18")), "");

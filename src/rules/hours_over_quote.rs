@@ -7,7 +7,11 @@ use crate::model::{Job, Minutes, Visit, VisitKind};
 
 /// At most one warning for each job. A free return is no part of what was quoted, so it does not count.
 pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
-    let Some(hours) = job.quoted.as_ref().and_then(|quoted| quoted.in_office().hours.as_ref()) else {
+    let Some(hours) = job
+        .quoted
+        .as_ref()
+        .and_then(|quoted| quoted.in_office().hours.as_ref())
+    else {
         return;
     };
     let on_site: Minutes = job
@@ -21,7 +25,11 @@ pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
     if quoted.get() <= 0 || on_site.get() * 4 < quoted.get() * 5 {
         return;
     }
-    if job.extras.iter().any(|extra| extra.in_office().agreed_by.is_some()) {
+    if job
+        .extras
+        .iter()
+        .any(|extra| extra.in_office().agreed_by.is_some())
+    {
         return;
     }
     let message = format!("{on_site} were spent on site and {quoted} were quoted");
@@ -48,7 +56,9 @@ mod tests {
     use crate::rules::bench::told;
 
     fn job(time: &str, more: &str) -> String {
-        told(&format!("quoted: {{hours: 4h}}\nuncharged: test\nvisits: [{{date: 2026-05-01, time: {time}}}]\n{more}"))
+        told(&format!(
+            "quoted: {{hours: 4h}}\nuncharged: test\nvisits: [{{date: 2026-05-01, time: {time}}}]\n{more}"
+        ))
     }
 
     #[test]
@@ -66,7 +76,8 @@ mod tests {
 
     #[test]
     fn agreed_extras_answer_for_the_hours_and_others_do_not() {
-        let agreed = "extras: [{what: a socket, labour: 60.00, agreed: {who: owner, on: 2026-05-01}}]\n";
+        let agreed =
+            "extras: [{what: a socket, labour: 60.00, agreed: {who: owner, on: 2026-05-01}}]\n";
         assert_eq!(job("6h", agreed), "");
         insta::assert_snapshot!(job("6h", "extras: [{what: a socket, labour: 60.00}]\n"), @r#"
         jobs/2026/a.md, line 5: warning: 6 h were spent on site and 4 h were quoted, and no extra says who agreed to it.

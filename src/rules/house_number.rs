@@ -7,12 +7,37 @@ use crate::model::{Diary, Job, Publish};
 
 /// The last words of street names. Those that a picture of a board or a cable also uses (way, view, end) are left out.
 const STREETS: [&str; 26] = [
-    "lane", "ln", "street", "st", "road", "rd", "avenue", "ave", "close", "crescent", "terrace", "gardens", "grove",
-    "court", "square", "mews", "cottages", "cottage", "buildings", "wharf", "quay", "parade", "drive", "hill", "row",
+    "lane",
+    "ln",
+    "street",
+    "st",
+    "road",
+    "rd",
+    "avenue",
+    "ave",
+    "close",
+    "crescent",
+    "terrace",
+    "gardens",
+    "grove",
+    "court",
+    "square",
+    "mews",
+    "cottages",
+    "cottage",
+    "buildings",
+    "wharf",
+    "quay",
+    "parade",
+    "drive",
+    "hill",
+    "row",
     "villas",
 ];
 /// Words before one of those that make it the part of a thing and not a street.
-const NOT_A_NAME: [&str; 10] = ["top", "bottom", "first", "second", "upper", "lower", "middle", "back", "front", "of"];
+const NOT_A_NAME: [&str; 10] = [
+    "top", "bottom", "first", "second", "upper", "lower", "middle", "back", "front", "of",
+];
 
 /// One error for each picture that a public job's open text shows under such a name, whether it is public today or
 /// from a later day on.
@@ -20,34 +45,58 @@ pub fn check(diary: &Diary, job: &Job, said: &mut Vec<Diagnostic>) {
     if job.publish == Publish::Never {
         return;
     }
-    for link in job.body.links.iter().filter(|link| link.picture && !link.private) {
+    for link in job
+        .body
+        .links
+        .iter()
+        .filter(|link| link.picture && !link.private)
+    {
         let name = link.path.rsplit('/').next().unwrap_or_default();
         let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
         let words = words(stem);
         let known = address_words(diary, job, &words);
-        let Some((number, owner)) = known.or_else(|| street(&words).map(|number| (number, "readers would see it".to_owned()))) else {
+        let Some((number, owner)) = known
+            .or_else(|| street(&words).map(|number| (number, "readers would see it".to_owned())))
+        else {
             continue;
         };
         said.push(Diagnostic::error(
             Code::PrivateWord,
             link.span,
             format!("the name of this picture holds a house number ({number}): {owner}"),
-            format!("Name the file after what it shows, board.{} say, and change the name here too.", extension(name)),
+            format!(
+                "Name the file after what it shows, board.{} say, and change the name here too.",
+                extension(name)
+            ),
         ));
     }
 }
 
 /// A number and a word of the job's own place or its client's address, side by side in the name; and where they stand.
 fn address_words(diary: &Diary, job: &Job, name: &[String]) -> Option<(String, String)> {
-    let place = job.place.as_ref().map(|place| (place.in_office().value.as_str(), "it is in this job's place".to_owned()));
-    let client = job.client.as_ref().and_then(|key| diary.clients.get(&key.in_office().value));
+    let place = job.place.as_ref().map(|place| {
+        (
+            place.in_office().value.as_str(),
+            "it is in this job's place".to_owned(),
+        )
+    });
+    let client = job
+        .client
+        .as_ref()
+        .and_then(|key| diary.clients.get(&key.in_office().value));
     let address = client.and_then(|client| {
         let address = client.address.as_ref()?.in_office().value.as_str();
-        Some((address, format!("it is in the address of the client {}", client.key.value)))
+        Some((
+            address,
+            format!("it is in the address of the client {}", client.key.value),
+        ))
     });
     for (text, owner) in place.into_iter().chain(address) {
         let text = words(text);
-        for pair in text.windows(2).filter(|pair| is_number(&pair[0]) && is_word(&pair[1])) {
+        for pair in text
+            .windows(2)
+            .filter(|pair| is_number(&pair[0]) && is_word(&pair[1]))
+        {
             if name.windows(2).any(|here| here == pair) {
                 return Some((format!("{} {}", pair[0], pair[1]), owner));
             }
@@ -58,21 +107,26 @@ fn address_words(diary: &Diary, job: &Job, name: &[String]) -> Option<(String, S
 
 /// `12-mill-lane`: a number, one to three words, and the last word of a street.
 fn street(name: &[String]) -> Option<String> {
-    (0..name.len()).filter(|&at| is_number(&name[at])).find_map(|at| {
-        (at + 2..name.len().min(at + 5)).find_map(|end| {
-            let between = &name[at + 1..end];
-            let a_street = STREETS.contains(&name[end].as_str())
-                && between.iter().all(|word| is_word(word))
-                && !NOT_A_NAME.contains(&name[end - 1].as_str())
-                && name.get(end + 1).is_none_or(|next| next != "up");
-            a_street.then(|| name[at..=end].join(" "))
+    (0..name.len())
+        .filter(|&at| is_number(&name[at]))
+        .find_map(|at| {
+            (at + 2..name.len().min(at + 5)).find_map(|end| {
+                let between = &name[at + 1..end];
+                let a_street = STREETS.contains(&name[end].as_str())
+                    && between.iter().all(|word| is_word(word))
+                    && !NOT_A_NAME.contains(&name[end - 1].as_str())
+                    && name.get(end + 1).is_none_or(|next| next != "up");
+                a_street.then(|| name[at..=end].join(" "))
+            })
         })
-    })
 }
 
 /// The words of a name in lower case.
 fn words(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_lowercase).collect()
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect()
 }
 
 /// `12`, `12a`; four figures at the most, so that no date is one.
@@ -87,7 +141,8 @@ fn is_word(word: &str) -> bool {
 }
 
 fn extension(name: &str) -> &str {
-    name.rsplit_once('.').map_or("jpg", |(_, extension)| extension)
+    name.rsplit_once('.')
+        .map_or("jpg", |(_, extension)| extension)
 }
 
 #[cfg(test)]
@@ -101,7 +156,10 @@ mod tests {
         let log = format!(
             "---\ntitle: A job\nref: 2026-001\nlocation: shop\n{keys}visits: [{{date: 2026-05-01, time: 2h}}]\n---\n\n![The board](a/{picture})\n"
         );
-        told_of(&[("jobs/2026/a.md", &log), (&format!("jobs/2026/a/{picture}"), DRAWING)])
+        told_of(&[
+            ("jobs/2026/a.md", &log),
+            (&format!("jobs/2026/a/{picture}"), DRAWING),
+        ])
     }
 
     #[test]
@@ -131,10 +189,22 @@ mod tests {
 
     #[test]
     fn names_of_what_a_picture_shows_are_left_alone() {
-        for name in ["2-sockets", "10-way-board", "3-core-cable", "2026-03-12-board", "4-top-row", "1-board-close-up", "lane"] {
+        for name in [
+            "2-sockets",
+            "10-way-board",
+            "3-core-cable",
+            "2026-03-12-board",
+            "4-top-row",
+            "1-board-close-up",
+            "lane",
+        ] {
             assert_eq!(street(&words(name)), None, "{name}");
         }
-        for name in ["12-mill-lane", "IMG 7a Old Harbour Road", "5_ropewalk_buildings-board"] {
+        for name in [
+            "12-mill-lane",
+            "IMG 7a Old Harbour Road",
+            "5_ropewalk_buildings-board",
+        ] {
             assert!(street(&words(name)).is_some(), "{name}");
         }
     }

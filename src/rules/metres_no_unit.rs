@@ -11,15 +11,42 @@ use super::folded;
 const BY_THE_METRE: [&str; 5] = ["cable", "conduit", "trunking", "flex", "tails"];
 /// Words that make such a thing a fitting for it, sold one by one.
 const FITTINGS: [&str; 26] = [
-    "clip", "clips", "tie", "ties", "gland", "glands", "saddle", "saddles", "box", "boxes", "outlet", "outlets", "grip",
-    "grips", "connector", "connectors", "bend", "bends", "coupler", "couplers", "lug", "lugs", "marker", "markers",
-    "cleat", "cleats",
+    "clip",
+    "clips",
+    "tie",
+    "ties",
+    "gland",
+    "glands",
+    "saddle",
+    "saddles",
+    "box",
+    "boxes",
+    "outlet",
+    "outlets",
+    "grip",
+    "grips",
+    "connector",
+    "connectors",
+    "bend",
+    "bends",
+    "coupler",
+    "couplers",
+    "lug",
+    "lugs",
+    "marker",
+    "markers",
+    "cleat",
+    "cleats",
 ];
 
 /// One warning for each such line. The price book is asked first: what it sells by the metre wants its unit, and what
 /// it sells by anything else does not.
 pub fn check(settings: &Settings, job: &Job, said: &mut Vec<Diagnostic>) {
-    for material in job.materials.iter().filter(|material| material.unit.is_none()) {
+    for material in job
+        .materials
+        .iter()
+        .filter(|material| material.unit.is_none())
+    {
         let wants = match book_unit(settings, material) {
             Some(unit) => unit == "m",
             None => material.count > 1.0 && by_the_metre(&material.item.value),
@@ -45,13 +72,18 @@ fn book_unit<'a>(settings: &'a Settings, material: &Material) -> Option<&'a str>
         .materials
         .iter()
         .map(|item| item.in_office())
-        .find(|item| folded(&item.item) == name || item.also.iter().any(|also| folded(also) == name))
+        .find(|item| {
+            folded(&item.item) == name || item.also.iter().any(|also| folded(also) == name)
+        })
         .and_then(|item| item.unit.as_deref())
 }
 
 fn by_the_metre(item: &str) -> bool {
     let item = item.to_lowercase();
-    let has = |list: &[&str]| item.split(|c: char| !c.is_alphanumeric()).any(|word| list.contains(&word));
+    let has = |list: &[&str]| {
+        item.split(|c: char| !c.is_alphanumeric())
+            .any(|word| list.contains(&word))
+    };
     has(&BY_THE_METRE) && !has(&FITTINGS)
 }
 
@@ -60,7 +92,9 @@ mod tests {
     use crate::rules::bench::told;
 
     fn with(material: &str) -> String {
-        told(&format!("visits: [{{date: 2026-11-20, time: 1h}}]\nmaterials:\n  - {{{material}}}\n"))
+        told(&format!(
+            "visits: [{{date: 2026-11-20, time: 1h}}]\nmaterials:\n  - {{{material}}}\n"
+        ))
     }
 
     #[test]

@@ -71,7 +71,9 @@ fn finished(job: &Job) -> Option<&Visit> {
 /// The visit that saw a finding: the one it names, or the only one there is. `None` where the log does not say.
 fn seen_at<'a>(job: &'a Job, finding: &Finding) -> Option<&'a Visit> {
     match (&finding.visit, job.visits.as_slice()) {
-        (Some(date), visits) => visits.iter().find(|visit| day(visit) == date.in_office().value),
+        (Some(date), visits) => visits
+            .iter()
+            .find(|visit| day(visit) == date.in_office().value),
         (None, [only]) => Some(only),
         (None, _) => None,
     }
@@ -116,5 +118,8 @@ fn named(code: FindingCode) -> &'static str {
 
 /// A text as it is compared: lower case, spaces folded, none at the ends.
 fn folded(text: &str) -> String {
-    text.split_whitespace().map(str::to_lowercase).collect::<Vec<_>>().join(" ")
+    text.split_whitespace()
+        .map(str::to_lowercase)
+        .collect::<Vec<_>>()
+        .join(" ")
 }

@@ -11,20 +11,44 @@ pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
     let Some(charged) = job.charged.as_ref().map(|charged| charged.in_office()) else {
         return;
     };
-    let paid = |visit: &Visit| visit.parking.as_ref().map_or(Money::NOUGHT, |paid| paid.in_office().value);
-    let visits = || job.visits.iter().filter(|visit| visit.kind != VisitKind::Guarantee);
+    let paid = |visit: &Visit| {
+        visit
+            .parking
+            .as_ref()
+            .map_or(Money::NOUGHT, |paid| paid.in_office().value)
+    };
+    let visits = || {
+        job.visits
+            .iter()
+            .filter(|visit| visit.kind != VisitKind::Guarantee)
+    };
     let all: Money = visits().map(paid).sum();
-    let asked = charged.parking.as_ref().map_or(Money::NOUGHT, |parking| parking.value);
+    let asked = charged
+        .parking
+        .as_ref()
+        .map_or(Money::NOUGHT, |parking| parking.value);
     if asked >= all || job.uncharged.is_some() {
         return;
     }
     let (span, message) = match &charged.parking {
-        Some(parking) => (parking.span, format!("{all} was paid to park and {asked} is charged for it")),
-        None => (charged.span, format!("{all} was paid to park and none of it is charged")),
+        Some(parking) => (
+            parking.span,
+            format!("{all} was paid to park and {asked} is charged for it"),
+        ),
+        None => (
+            charged.span,
+            format!("{all} was paid to park and none of it is charged"),
+        ),
     };
-    let help = format!("Write parking: {all} in charged. If it is meant, write uncharged: and why.");
+    let help =
+        format!("Write parking: {all} in charged. If it is meant, write uncharged: and why.");
     let mut warning = Diagnostic::warning(Code::ParkingUncharged, span, message, help);
-    if let Some(parking) = visits().find_map(|visit| visit.parking.as_ref().filter(|_| paid(visit) > Money::NOUGHT)) {
+    if let Some(parking) = visits().find_map(|visit| {
+        visit
+            .parking
+            .as_ref()
+            .filter(|_| paid(visit) > Money::NOUGHT)
+    }) {
         warning = warning.also(parking.in_office().span, "paid here");
     }
     said.push(warning);

@@ -30,21 +30,30 @@ pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
                 "Write both: circuit: Kitchen sockets, device: {type: B, rating: 32}.",
             ),
         };
-        said.push(Diagnostic::warning(Code::ReadingIncomplete, reading.span, message, help));
+        said.push(Diagnostic::warning(
+            Code::ReadingIncomplete,
+            reading.span,
+            message,
+            help,
+        ));
     }
 }
 
 /// The measured quantity that has no use without its device, where the device is not wholly written.
 fn wants_device(reading: &Reading) -> Option<&'static str> {
     let device = reading.device.as_ref();
-    if zs(reading) && !device.is_some_and(|device| device.kind.is_some() && device.rating.is_some()) {
+    if zs(reading) && !device.is_some_and(|device| device.kind.is_some() && device.rating.is_some())
+    {
         return Some("Zs");
     }
     (rcd(reading) && device.is_none()).then_some("RCD time")
 }
 
 fn zs(reading: &Reading) -> bool {
-    reading.zs.as_ref().is_some_and(|zs| zs.value != Measured::Limitation)
+    reading
+        .zs
+        .as_ref()
+        .is_some_and(|zs| zs.value != Measured::Limitation)
 }
 
 fn rcd(reading: &Reading) -> bool {
@@ -59,7 +68,10 @@ fn is_history(job: &Job, reading: &Reading) -> bool {
     };
     let circuit = folded(circuit.in_office());
     job.readings.iter().any(|other| {
-        let same = other.circuit.as_ref().is_some_and(|other| folded(other.in_office()) == circuit);
+        let same = other
+            .circuit
+            .as_ref()
+            .is_some_and(|other| folded(other.in_office()) == circuit);
         same && !other.as_found && (!zs(reading) || zs(other)) && (!rcd(reading) || rcd(other))
     })
 }
@@ -69,8 +81,13 @@ mod tests {
     use crate::rules::bench::told;
 
     fn with(readings: &[&str]) -> String {
-        let lines: String = readings.iter().map(|reading| format!("  - {{{reading}}}\n")).collect();
-        told(&format!("visits: [{{date: 2026-11-12, time: 2h}}]\nreadings:\n{lines}"))
+        let lines: String = readings
+            .iter()
+            .map(|reading| format!("  - {{{reading}}}\n"))
+            .collect();
+        told(&format!(
+            "visits: [{{date: 2026-11-12, time: 2h}}]\nreadings:\n{lines}"
+        ))
     }
 
     #[test]

@@ -30,12 +30,17 @@ fn report_late(job: &Job, as_of: Date) -> Option<Diagnostic> {
     let inspected = report.inspected.as_ref()?;
     let last = days_after(inspected.value, DAYS);
     let (span, message) = match &report.sent {
-        Some(sent) if sent.value > last => {
-            (sent.span, format!("this report went to the tenant on {}, and its 28 days ended on {last}", sent.value))
-        }
-        None if as_of > last => {
-            (inspected.span, format!("the report on this rented home was due by {last} and is not marked as sent"))
-        }
+        Some(sent) if sent.value > last => (
+            sent.span,
+            format!(
+                "this report went to the tenant on {}, and its 28 days ended on {last}",
+                sent.value
+            ),
+        ),
+        None if as_of > last => (
+            inspected.span,
+            format!("the report on this rented home was due by {last} and is not marked as sent"),
+        ),
         _ => return None,
     };
     let help = match report.sent {
@@ -49,13 +54,21 @@ fn work_late(job: &Job, as_of: Date, said: &mut Vec<Diagnostic>) {
     let report = job.report.as_ref().map(|report| report.in_office());
     for finding in &job.findings {
         // What is refused in writing is the landlord's to answer for, and no date in this log will mend it.
-        if !matches!(finding.code, FindingCode::C1 | FindingCode::C2 | FindingCode::FI) || finding.refused {
+        if !matches!(
+            finding.code,
+            FindingCode::C1 | FindingCode::C2 | FindingCode::FI
+        ) || finding.refused
+        {
             continue;
         }
-        let inspected = report.and_then(|report| report.inspected.as_ref()).map(|at| at.value);
+        let inspected = report
+            .and_then(|report| report.inspected.as_ref())
+            .map(|at| at.value);
         let counted_from = inspected.or_else(|| seen_at(job, finding).map(day));
         let by_rule = counted_from.map(|from| days_after(from, DAYS - 1));
-        let by_report = report.and_then(|report| report.due.as_ref()).map(|at| at.value);
+        let by_report = report
+            .and_then(|report| report.due.as_ref())
+            .map(|at| at.value);
         let Some(due) = [by_rule, by_report].into_iter().flatten().min() else {
             continue;
         };
@@ -123,7 +136,13 @@ findings:
 
         1 warning.
         "#);
-        assert_eq!(rented("report: {inspected: 2026-10-01, sent: 2026-10-29}\n", "code: C3"), "");
+        assert_eq!(
+            rented(
+                "report: {inspected: 2026-10-01, sent: 2026-10-29}\n",
+                "code: C3"
+            ),
+            ""
+        );
     }
 
     #[test]
@@ -157,6 +176,11 @@ findings:
 
     #[test]
     fn an_owned_home_is_left_alone() {
-        assert_eq!(told("tenure: owned\nreport: {inspected: 2026-01-01}\nvisits: [{date: 2026-01-01, time: 2h}]\n"), "");
+        assert_eq!(
+            told(
+                "tenure: owned\nreport: {inspected: 2026-01-01}\nvisits: [{date: 2026-01-01, time: 2h}]\n"
+            ),
+            ""
+        );
     }
 }

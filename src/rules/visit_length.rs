@@ -11,7 +11,9 @@ const VERY_LONG: Minutes = Minutes::new(14 * 60);
 /// At most one warning of each of the two kinds for each visit, at its date.
 pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
     for visit in &job.visits {
-        let Some(there) = visit.elapsed.or(visit.time) else { continue };
+        let Some(there) = visit.elapsed.or(visit.time) else {
+            continue;
+        };
         if there > VERY_LONG {
             said.push(Diagnostic::warning(
                 Code::VisitVeryLong,

@@ -28,7 +28,12 @@ pub fn check(diary: &Diary, said: &mut Vec<Diagnostic>) {
         .flat_map(|job| job.visits.iter().map(move |visit| (job, visit)))
         .filter_map(|(job, visit)| {
             let (start, end) = *visit.instants.as_ref()?.in_office();
-            Some(Attendance { start, end, job, visit })
+            Some(Attendance {
+                start,
+                end,
+                job,
+                visit,
+            })
         })
         .collect();
     all.sort_by_key(|it| (it.start, it.end, it.visit.span));
@@ -48,10 +53,16 @@ fn overlap(earlier: &Attendance<'_>, it: &Attendance<'_>) -> Option<Diagnostic> 
         Diagnostic::error(
             Code::VisitsOverlap,
             it.visit.span,
-            format!("this visit ({}) begins before another has ended", clock(it.visit)),
+            format!(
+                "this visit ({}) begins before another has ended",
+                clock(it.visit)
+            ),
             "Nobody is in two places at once. Correct the date or a time of one of them.",
         )
-        .also(earlier.visit.span, format!("the other ({})", clock(earlier.visit)))
+        .also(
+            earlier.visit.span,
+            format!("the other ({})", clock(earlier.visit)),
+        )
     })
 }
 
@@ -97,9 +108,14 @@ mod tests {
 
     fn two(first: &str, second: &str) -> String {
         let log = |reference: &str, visit: &str| {
-            format!("---\ntitle: Job {reference}\nref: {reference}\nlocation: shop\nvisits:\n  - {{date: {visit}}}\n---\n\nWords.\n")
+            format!(
+                "---\ntitle: Job {reference}\nref: {reference}\nlocation: shop\nvisits:\n  - {{date: {visit}}}\n---\n\nWords.\n"
+            )
         };
-        told_of(&[("jobs/2026/a.md", &log("2026-001", first)), ("jobs/2026/b.md", &log("2026-002", second))])
+        told_of(&[
+            ("jobs/2026/a.md", &log("2026-001", first)),
+            ("jobs/2026/b.md", &log("2026-002", second)),
+        ])
     }
 
     #[test]
@@ -119,12 +135,24 @@ mod tests {
 
     #[test]
     fn a_night_runs_into_the_next_morning() {
-        assert!(two("2026-05-01, from: 22:00, to: 02:00", "2026-05-02, from: 01:00, to: 03:00").contains("(visits-overlap)"));
+        assert!(
+            two(
+                "2026-05-01, from: 22:00, to: 02:00",
+                "2026-05-02, from: 01:00, to: 03:00"
+            )
+            .contains("(visits-overlap)")
+        );
     }
 
     #[test]
     fn visits_that_touch_do_not_overlap() {
-        assert_eq!(two("2026-05-01, from: 09:00, to: 12:00", "2026-05-01, from: 12:00, to: 13:00"), "");
+        assert_eq!(
+            two(
+                "2026-05-01, from: 09:00, to: 12:00",
+                "2026-05-01, from: 12:00, to: 13:00"
+            ),
+            ""
+        );
     }
 
     #[test]

@@ -34,7 +34,11 @@ pub fn tree(root: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 walk(root, &path, files);
             } else {
-                let name = path.strip_prefix(root).expect("below").to_string_lossy().replace('\\', "/");
+                let name = path
+                    .strip_prefix(root)
+                    .expect("below")
+                    .to_string_lossy()
+                    .replace('\\', "/");
                 files.insert(name, fs::read(&path).expect("a file"));
             }
         }

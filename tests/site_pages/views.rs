@@ -284,6 +284,7 @@ fn write_ups() -> Vec<WriteUp> {
             ],
         }),
         subjects: vec![entry("boats and yards", "subjects/boats-and-yards/", "")],
+        coming: vec!["Where the water goes".to_owned()],
         like: vec![entry(
             "Why a day and a half to feed one barn?",
             "answers/barn/",
@@ -325,6 +326,7 @@ fn write_ups() -> Vec<WriteUp> {
         usual: Vec::new(),
         series: None,
         subjects: Vec::new(),
+        coming: Vec::new(),
         like: Vec::new(),
     };
     vec![bare, full]
@@ -558,6 +560,7 @@ pub fn site() -> SiteViews {
             cautions: vec![text("A neutral can be live.")],
             series: None,
             subjects: vec![entry("boats and yards", "subjects/boats-and-yards/", "")],
+            coming: Vec::new(),
             like: Vec::new(),
         }],
         reviews: vec![ReviewPage {
@@ -589,6 +592,7 @@ pub fn site() -> SiteViews {
             body: body("An outlet on a pontoon is rained on, salted and kicked.\n"),
             series: None,
             subjects: Vec::new(),
+            coming: Vec::new(),
             like: vec![entry(
                 "Two shore-power outlets and a long run",
                 "write-ups/outlets/",
@@ -615,6 +619,7 @@ pub fn site() -> SiteViews {
             )],
             series: None,
             subjects: Vec::new(),
+            coming: Vec::new(),
             like: vec![entry("Proving dead", "how-tos/proving-dead/", "How-to")],
         }],
         lists,
