@@ -76,10 +76,6 @@ fn say(message: &str) -> ExitCode {
     ExitCode::FAILURE
 }
 
-#[expect(
-    clippy::disallowed_methods,
-    reason = "writes a new folder for measuring, beside the program"
-)]
 fn write_all(folder: &Path, count: usize) -> std::io::Result<()> {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("example-site");
     fs::create_dir_all(folder)?;
@@ -89,7 +85,7 @@ fn write_all(folder: &Path, count: usize) -> std::io::Result<()> {
     for number in 0..count {
         let year = 1990 + number / 1000;
         let jobs = folder.join(format!("jobs/{year}"));
-        if number % 1000 == 0 {
+        if number.is_multiple_of(1000) {
             fs::create_dir_all(&jobs)?;
         }
         fs::write(
@@ -139,7 +135,7 @@ fn log(number: usize, year: usize) -> String {
         15 + roll(20),
     )
     .expect("writing to a String");
-    if number % 2 == 0 {
+    if number.is_multiple_of(2) {
         writeln!(
             text,
             "publish: {year}-{month:02}-{day_of_month:02}\nsubjects: [{}, {}]",

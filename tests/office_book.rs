@@ -74,10 +74,6 @@ impl Desk {
 }
 
 /// Puts the book into a folder whose name has a space, as press would.
-#[expect(
-    clippy::disallowed_methods,
-    reason = "a test's own folder, with no press in it"
-)]
 fn press(desk: &Desk, as_of: Date) -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let out = folder.path().join("my diary, 2026");
