@@ -7,6 +7,11 @@
 //!
 //! Times are drawn, not remembered: a task's usual minutes, times a job effect, a slow kind of place, a drift of
 //! six per cent a year, and now and then a day that goes wrong. The tables are common practice, with no source.
+#![expect(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "an example talks to whoever runs it"
+)]
 
 #[path = "short_logs/days.rs"]
 mod days;

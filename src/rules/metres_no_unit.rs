@@ -2,8 +2,10 @@
 //!
 //! Common practice, no source.
 
+use std::collections::HashMap;
+
 use crate::diagnose::{Code, Diagnostic};
-use crate::model::{Job, Material, Settings};
+use crate::model::{Job, Settings};
 
 use super::folded;
 
@@ -39,15 +41,36 @@ const FITTINGS: [&str; 26] = [
     "cleats",
 ];
 
+/// The price book by name, made once for a diary: every name and what people type for it, with the unit.
+pub struct Book<'a>(HashMap<String, Option<&'a str>>);
+
+impl<'a> Book<'a> {
+    /// The book of a diary's settings. Of two lines with one name the first counts.
+    pub fn new(settings: &'a Settings) -> Self {
+        let mut names = HashMap::new();
+        for item in settings.materials.iter().map(|item| item.in_office()) {
+            for name in std::iter::once(&item.item).chain(&item.also) {
+                names.entry(folded(name)).or_insert(item.unit.as_deref());
+            }
+        }
+        Book(names)
+    }
+
+    /// The unit in which the book sells an item; `None` where the book does not have it, or no unit.
+    fn unit(&self, item: &str) -> Option<&'a str> {
+        self.0.get(&folded(item)).copied().flatten()
+    }
+}
+
 /// One warning for each such line. The price book is asked first: what it sells by the metre wants its unit, and what
 /// it sells by anything else does not.
-pub fn check(settings: &Settings, job: &Job, said: &mut Vec<Diagnostic>) {
+pub fn check(book: &Book<'_>, job: &Job, said: &mut Vec<Diagnostic>) {
     for material in job
         .materials
         .iter()
         .filter(|material| material.unit.is_none())
     {
-        let wants = match book_unit(settings, material) {
+        let wants = match book.unit(&material.item.value) {
             Some(unit) => unit == "m",
             None => material.count > 1.0 && by_the_metre(&material.item.value),
         };
@@ -63,19 +86,6 @@ pub fn check(settings: &Settings, job: &Job, said: &mut Vec<Diagnostic>) {
             ));
         }
     }
-}
-
-/// The unit in which the price book sells an item; `None` where the book does not have it, or no unit.
-fn book_unit<'a>(settings: &'a Settings, material: &Material) -> Option<&'a str> {
-    let name = folded(&material.item.value);
-    settings
-        .materials
-        .iter()
-        .map(|item| item.in_office())
-        .find(|item| {
-            folded(&item.item) == name || item.also.iter().any(|also| folded(also) == name)
-        })
-        .and_then(|item| item.unit.as_deref())
 }
 
 fn by_the_metre(item: &str) -> bool {

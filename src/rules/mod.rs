@@ -34,6 +34,7 @@ use crate::model::{Diary, Finding, FindingCode, Job, Visit, VisitKind};
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     let mut said = Vec::new();
+    let book = metres_no_unit::Book::new(&diary.settings);
     for job in &diary.jobs {
         danger_untold::check(job, &mut said);
         danger_told::check(job, &mut said);
@@ -47,7 +48,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         rented_late::check(job, as_of, &mut said);
         house_number::check(diary, job, &mut said);
         below_cost::check(job, &mut said);
-        metres_no_unit::check(&diary.settings, job, &mut said);
+        metres_no_unit::check(&book, job, &mut said);
         parking_uncharged::check(job, &mut said);
     }
     visits_overlap::check(diary, &mut said);
