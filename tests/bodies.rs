@@ -57,11 +57,13 @@ fn inline_html_is_told_once_a_tag_at_its_place() {
         r#"jobs/2026/x.md, line 4: HTML is not used in a diary: <b>.
     4 | A <b>bold</b> word and <i>another</i>.
       |   ^^^
-Write plain Markdown. To show the sign <, write &lt; or put the words between backticks. (raw-html)
+Write plain Markdown. To show the sign <, write &lt; or put the words between
+backticks.                                                      (raw-html)
 jobs/2026/x.md, line 4: HTML is not used in a diary: <i>.
     4 | A <b>bold</b> word and <i>another</i>.
       |                        ^^^
-Write plain Markdown. To show the sign <, write &lt; or put the words between backticks. (raw-html)
+Write plain Markdown. To show the sign <, write &lt; or put the words between
+backticks.                                                      (raw-html)
 "#,
     );
     check(
@@ -69,7 +71,8 @@ Write plain Markdown. To show the sign <, write &lt; or put the words between ba
         r#"jobs/2026/x.md, line 4: HTML is not used in a diary: <br>.
     4 | é    <br>
       |      ^^^^
-Write plain Markdown. To show the sign <, write &lt; or put the words between backticks. (raw-html)
+Write plain Markdown. To show the sign <, write &lt; or put the words between
+backticks.                                                      (raw-html)
 "#,
     );
 }
@@ -81,11 +84,13 @@ fn a_comment_is_pointed_to_a_private_block_and_a_block_of_html_is_told_once() {
         r#"jobs/2026/x.md, line 4: a comment in HTML is not used in a diary.
     4 | <!-- the key is under the stone -->
       | ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-For a note that readers must not see, write a private block: ```private, the note, ```. (raw-html)
+For a note that readers must not see, write a private block: ```private, the
+note, ```.                                                      (raw-html)
 jobs/2026/x.md, line 6: HTML is not used in a diary: <div>.
     6 | <div class="x">
       | ^^^^^^^^^^^^^^^
-Write plain Markdown. To show the sign <, write &lt; or put the words between backticks. (raw-html)
+Write plain Markdown. To show the sign <, write &lt; or put the words between
+backticks.                                                      (raw-html)
 "#,
     );
 }
@@ -124,7 +129,8 @@ fn a_fence_that_lost_its_end_and_swallowed_a_private_block_is_told_with_both_pla
   line 9: the private block
     9 | ```private
       | ----------
-Write its fence again where the block ends. To show such a block as text, fence it with ~~~~. (fence-open)
+Write its fence again where the block ends. To show such a block as text, fence
+it with ~~~~.                                                   (fence-open)
 "#,
     );
 }
@@ -194,7 +200,8 @@ fn photos_and_films_say_what_to_write_for_now() {
         r#"jobs/2026/x.md, line 4: photos cannot be shown yet.
     4 | ```photos
       | ^^^^^^^^^
-Photos come when the program converts them. For now, show a drawing as SVG: ![what it shows](drawing.svg). (bad-picture)
+Photos come when the program converts them. For now, show a drawing as SVG:
+![what it shows](drawing.svg).                                  (bad-picture)
 jobs/2026/x.md, line 8: a film has no block of its own yet.
     8 | ```video
       | ^^^^^^^^
@@ -218,7 +225,8 @@ Write the path from this file's own folder, for example ../2026/name-of-log.md. 
 jobs/2026/x.md, line 4: a link of the kind javascript: is not used in a diary.
     4 | [a](../../../x.md) [b](/x.md) [c](javascript:alert) [d]() [e](//example.com) [f](..\y.md)
       |                               ^^^^^^^^^^^^^^^^^^^^^
-Write an address with https://, mailto: or tel:, or the path of a file of the diary. (broken-link)
+Write an address with https://, mailto: or tel:, or the path of a file of the
+diary.                                                          (broken-link)
 jobs/2026/x.md, line 4: this link leads nowhere.
     4 | [a](../../../x.md) [b](/x.md) [c](javascript:alert) [d]() [e](//example.com) [f](..\y.md)
       |                                                     ^^^^^
@@ -258,11 +266,13 @@ Photos come when the program converts them. For now, show a drawing as SVG. (bad
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                        ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-Photos come when the program converts them. For now, put a drawing as SVG in the diary, or write a link. (bad-picture)
+Photos come when the program converts them. For now, put a drawing as SVG in the
+diary, or write a link.                                         (bad-picture)
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                        ^^^^^^^^^^^^^^^^^^^^^^
-Photos come when the program converts them. For now, put a drawing as SVG in the diary, or write a link. (bad-picture)
+Photos come when the program converts them. For now, put a drawing as SVG in the
+diary, or write a link.                                         (bad-picture)
 jobs/2026/x.md, line 4: this path leads out of the diary.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                                               ^^^^^^^^^^^^^^^^^^^^
@@ -302,7 +312,8 @@ fn what_stands_in_blocks_of_ours_is_looked_at_too_and_told_at_its_own_line() {
         r#"jobs/2026/x.md, line 6: HTML is not used in a diary: <b>.
     6 |   <b>
       |   ^^^
-Write plain Markdown. To show the sign <, write &lt; or put the words between backticks. (raw-html)
+Write plain Markdown. To show the sign <, write &lt; or put the words between
+backticks.                                                      (raw-html)
 jobs/2026/x.md, line 10: this path is written with \ between its folders.
     10 | > [x](nowhere\y)
        |   ^^^^^^^^^^^^^^

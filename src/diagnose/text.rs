@@ -21,6 +21,10 @@ pub enum Colour {
 
 /// Where the code stands in the last line of a diagnostic.
 const CODE_COLUMN: usize = 64;
+/// Columns that a help line keeps within.
+const WIDTH: usize = 80;
+/// A longer mark is cut: it shows where, and need not show how far.
+const LONGEST_MARK: usize = 100;
 /// A longer source line is cut to what stands round the mark.
 const LONGEST_LINE: usize = 2_000;
 
@@ -86,7 +90,7 @@ pub fn render_one(diagnostic: &Diagnostic, sources: &Sources, colour: Colour) ->
             colour,
         );
     }
-    let help = shown(&diagnostic.help);
+    let help = wrap(&shown(&diagnostic.help));
     let code = format!("({})", diagnostic.code);
     // The code stands at the right of the last line where there is room, else on a line of its own.
     let last = help.lines().last().unwrap_or_default().chars().count();
@@ -181,7 +185,7 @@ fn marked_line(text: &str, span: Span, sources: &Sources) -> Option<(String, Ran
     let line_end = text[start..]
         .find(['\n', '\r'])
         .map_or(text.len(), |at| start + at);
-    let end = floor(span.end as usize).clamp(start, line_end);
+    let end = floor((span.end as usize).min(start + LONGEST_MARK)).clamp(start, line_end);
     let (line_number, _) = sources.line_and_column(span.file, span.start);
     // A byte-order mark has no width; drawn, it would push the mark aside.
     let line_start = if text[line_start..].starts_with('\u{feff}') && start >= line_start + 3 {
@@ -198,6 +202,25 @@ fn marked_line(text: &str, span: Span, sources: &Sources) -> Option<(String, Ran
     };
     let mark = start - line_start..end.min(line_end) - line_start;
     Some((text[line_start..line_end].to_owned(), mark, line_number))
+}
+
+/// Long help broken into lines at its spaces.
+fn wrap(text: &str) -> String {
+    let mut out = String::new();
+    let mut column = 0;
+    for word in text.split(' ') {
+        let length = word.chars().count();
+        if column > 0 && column + 1 + length > WIDTH {
+            out.push('\n');
+            column = 0;
+        } else if column > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += length;
+    }
+    out
 }
 
 /// Text from a diary made fit for a terminal: control characters (an escape sequence, say) are shown, not obeyed.

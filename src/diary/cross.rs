@@ -49,10 +49,12 @@ fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
         {
             continue;
         }
+        let own = &job.reference.in_office().value;
         let refs = diary
             .jobs
             .iter()
-            .map(|job| job.reference.in_office().value.as_str());
+            .map(|job| job.reference.in_office().value.as_str())
+            .filter(|reference| reference != own);
         let message = if led_to.value == job.reference.in_office().value {
             "for names this very log".to_owned()
         } else {
@@ -122,7 +124,7 @@ fn addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
                     Code::SameAddress,
                     place.span,
                     format!(
-                        "{} and {} would both stand at {}/{}/",
+                        "“{}” and “{}” would both stand at {}/{}/",
                         first.title,
                         place.title,
                         place.section.folder(),

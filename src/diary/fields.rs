@@ -209,7 +209,11 @@ impl Reader<'_> {
             return Some(At::new(*value, node.span));
         }
         let all: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
-        let help = match nearest(text, all.iter().copied()) {
+        // A code of two letters is near to every other: which is meant is not ours to guess.
+        let near = (text.chars().count() > 3)
+            .then(|| nearest(text, all.iter().copied()))
+            .flatten();
+        let help = match near {
             Some(near) => format!("Write {near}."),
             None => format!("Write one of {}.", all.join(", ")),
         };
@@ -272,7 +276,12 @@ impl Reader<'_> {
             ),
             LengthError::NoUnit => (
                 format!("{typed} could be minutes or hours"),
-                format!("Write {typed}m or {typed}h."),
+                // Nobody is on site for thirteen hours without writing them otherwise.
+                if text.parse::<f64>().is_ok_and(|number| number > 12.0) {
+                    format!("Write {typed}m for minutes.")
+                } else {
+                    format!("Write {typed}m or {typed}h.")
+                },
             ),
             LengthError::TooManyMinutes => (
                 format!("{typed} has more than 59 minutes after its hours"),
@@ -338,7 +347,10 @@ impl Reader<'_> {
                 self.error(
                     Code::BadNumber,
                     node.span,
-                    format!("{} is no number, and {what} is one", shorten(text)),
+                    format!(
+                        "{what} is written in figures, and this is {}",
+                        shorten(text)
+                    ),
                     "Write figures only, with a point for parts: 12 or 2.5.",
                 );
                 None
@@ -513,6 +525,8 @@ pub fn shorten(text: &str) -> String {
     }
     if line.is_empty() {
         "an empty value".to_owned()
+    } else if line.contains(char::is_whitespace) {
+        format!("“{line}”")
     } else {
         line
     }

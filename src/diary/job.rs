@@ -221,6 +221,7 @@ pub fn read(
             .get("coming")
             .map_or_else(Vec::new, |node| reader.texts(node)),
         body,
+        has_error: false,
         visits,
         title: title?,
         reference: Private::new(reference?),

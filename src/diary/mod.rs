@@ -5,6 +5,7 @@ mod blocks;
 pub mod body;
 mod clients;
 mod cross;
+mod drawing;
 mod fields;
 mod front_matter;
 mod job;
@@ -16,6 +17,7 @@ mod settings;
 pub mod store;
 mod visit;
 pub mod yaml;
+mod yaml_fault;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -85,7 +87,23 @@ fn read_found(found: Vec<Found>) -> Read {
         match kind {
             Kind::Text => texts.push((id, path, text)),
             Kind::Drawing => {
-                drawings.insert(path, Drawing { file: id, text });
+                for fault in drawing::drawing_faults(&text) {
+                    diagnostics.push(Diagnostic::error(
+                        Code::DrawingUnsound,
+                        Span::file_start(id),
+                        format!("this drawing holds {fault}"),
+                        "Save it as a plain SVG: lines, shapes and words, with nothing that runs or reaches out.",
+                    ));
+                }
+                let size = drawing::size(&text);
+                drawings.insert(
+                    path,
+                    Drawing {
+                        file: id,
+                        text,
+                        size,
+                    },
+                );
             }
             Kind::Sheet => {
                 let name = path.strip_prefix("sheets/").unwrap_or(&path).to_owned();
@@ -271,7 +289,7 @@ fn read_settings(
                 diagnostics.push(Diagnostic::error(
                     Code::MissingKey,
                     Span::file_start(*file),
-                    "diary.yaml is empty",
+                    "this file is empty",
                     "Write title: and site: at least; daywork start DIR makes one to copy from.",
                 ));
             }
@@ -340,7 +358,15 @@ fn read_piece(
         page::read(&mut reader, file, path, node.as_ref(), heading, body)
             .map(|page| Piece::Page(Box::new(page)))
     };
-    (piece.unwrap_or(Piece::Nothing), faults)
+    let mut piece = piece.unwrap_or(Piece::Nothing);
+    if faults.iter().any(|fault| fault.level == Level::Error) {
+        // What could not be read looks as if it were not there; remarks on what is absent wait until it is mended.
+        faults.retain(|fault| fault.code != Code::NoLocation);
+        if let Piece::Job(job) = &mut piece {
+            job.has_error = true;
+        }
+    }
+    (piece, faults)
 }
 
 fn read_job(
@@ -354,10 +380,15 @@ fn read_job(
 ) -> Option<Piece> {
     let Some(node) = node else {
         let first_line = text.split(['\n', '\r']).next().unwrap_or_default();
+        let message = if first_line.trim_start_matches('\u{feff}').trim_end() == "---" {
+            "the front matter of this log is empty"
+        } else {
+            "this log has no front matter"
+        };
         reader.error(
             Code::NoFrontMatter,
             Span::new(file, 0, first_line.len()),
-            "this log has no front matter",
+            message,
             "Begin it with a line of ---, then title:, ref: and visits:, then --- again.",
         );
         return None;

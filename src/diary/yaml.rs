@@ -5,13 +5,15 @@
 //! tags, merge keys, several documents) is an error, so that nothing can grow beyond its written size.
 //! Does not know what any key means.
 
-use granit_parser::{ErrorKind, Event, Parser, ScalarStyle, ScanError, options};
+use granit_parser::{Event, Parser, ScalarStyle, StructureStyle, options};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span};
 use crate::model::At;
 
+use super::yaml_fault::scan_fault;
+
 /// Deepest nesting of lists and maps; a job log needs five.
-const DEEPEST: usize = 24;
+pub(super) const DEEPEST: usize = 24;
 /// Longest value, in bytes; a long note is a few thousand.
 const LONGEST_VALUE: usize = 64 * 1024;
 /// Most keys, values and list items in one file.
@@ -76,6 +78,7 @@ pub fn parse(
     let yaml = &text[range.clone()];
     let mut builder = Builder {
         file,
+        yaml,
         base: range.start,
         limit: range.end,
         stack: Vec::new(),
@@ -90,12 +93,17 @@ pub fn parse(
             Ok((event, span)) => {
                 let start = span.start.byte_offset().unwrap_or_default();
                 let end = span.end.byte_offset().unwrap_or(start).max(start);
+                if event.tag().is_some() {
+                    let tag = span.tag_start().and_then(|mark| mark.byte_offset());
+                    builder.not_used(tag.unwrap_or(start)..end, "a tag (`!`)");
+                }
                 builder.take(&event, start, end);
             }
             Err(error) => {
+                let open = builder.open_bracket();
                 builder
                     .faults
-                    .push(scan_fault(file, yaml, range.start, &error));
+                    .push(scan_fault(file, yaml, range.start, &error, open));
                 builder.stop = true;
             }
         }
@@ -108,8 +116,9 @@ pub fn parse(
     if broken { None } else { builder.root }
 }
 
-struct Builder {
+struct Builder<'t> {
     file: FileId,
+    yaml: &'t str,
     base: usize,
     limit: usize,
     stack: Vec<Open>,
@@ -121,9 +130,15 @@ struct Builder {
 }
 
 /// A list or map that has not ended yet.
-enum Open {
-    List(Span, Vec<Node>),
-    Map(Span, Vec<(At<String>, Node)>, Key),
+struct Open {
+    span: Span,
+    style: StructureStyle,
+    holds: Holds,
+}
+
+enum Holds {
+    List(Vec<Node>),
+    Map(Vec<(At<String>, Node)>, Key),
 }
 
 /// What a map waits for.
@@ -134,7 +149,7 @@ enum Key {
     Unusable,
 }
 
-impl Builder {
+impl Builder<'_> {
     fn take(&mut self, event: &Event<'_>, start: usize, end: usize) {
         let span = Span::new(
             self.file,
@@ -154,21 +169,20 @@ impl Builder {
             }
         }
         if event.anchor_id().is_some() {
-            self.not_used(span, "an anchor (`&`)");
-        }
-        if event.tag().is_some() {
-            self.not_used(span, "a tag (`!`)");
+            // The event begins at the value; the anchor stands before it.
+            let anchor = self.yaml[..start].rfind('&').unwrap_or(start);
+            self.not_used(anchor..end, "an anchor (`&`)");
         }
         match event {
             Event::DocumentStart(..) => {
                 self.documents += 1;
                 if self.documents > 1 {
-                    self.not_used(span, "a second document (`---`)");
+                    self.not_used(start..end, "a second document (`---`)");
                     self.stop = true;
                 }
             }
             Event::Alias(_) | Event::UnresolvedAlias(_) => {
-                self.not_used(span, "an alias (`*`)");
+                self.not_used(start..end, "an alias (`*`)");
                 self.add(Node {
                     span,
                     value: Value::Scalar {
@@ -205,41 +219,54 @@ impl Builder {
                     value: Value::Scalar { text, plain },
                 });
             }
-            Event::SequenceStart(..) => self.stack.push(Open::List(span, Vec::new())),
-            Event::MappingStart(..) => self.stack.push(Open::Map(span, Vec::new(), Key::Wanted)),
-            Event::SequenceEnd => {
-                if let Some(Open::List(start, items)) = self.stack.pop() {
-                    let span = whole(start, items.last().map(|node| node.span), span);
-                    self.add(Node {
-                        span,
-                        value: Value::List(items),
-                    });
-                }
+            Event::SequenceStart(style, ..) => self.open(span, *style, Holds::List(Vec::new())),
+            Event::MappingStart(style, ..) => {
+                self.open(span, *style, Holds::Map(Vec::new(), Key::Wanted))
             }
-            Event::MappingEnd => {
-                if let Some(Open::Map(start, entries, _)) = self.stack.pop() {
-                    let first = entries.first().map_or(start, |(key, _)| key.span);
-                    let start = if start.end > start.start {
-                        start
-                    } else {
-                        first
-                    };
-                    let span = whole(start, entries.last().map(|(_, node)| node.span), span);
-                    self.add(Node {
-                        span,
-                        value: Value::Map(entries),
-                    });
-                }
-            }
+            Event::SequenceEnd | Event::MappingEnd => self.close(span),
             _ => {}
         }
     }
 
+    fn open(&mut self, span: Span, style: StructureStyle, holds: Holds) {
+        self.stack.push(Open { span, style, holds });
+    }
+
+    fn close(&mut self, end: Span) {
+        let Some(Open { span, holds, .. }) = self.stack.pop() else {
+            return;
+        };
+        let (start, last, value) = match holds {
+            Holds::List(items) => (span, items.last().map(|node| node.span), Value::List(items)),
+            Holds::Map(entries, _) => {
+                let first = entries.first().map_or(span, |(key, _)| key.span);
+                let start = if span.end > span.start { span } else { first };
+                (
+                    start,
+                    entries.last().map(|(_, node)| node.span),
+                    Value::Map(entries),
+                )
+            }
+        };
+        let span = whole(start, last, end);
+        self.add(Node { span, value });
+    }
+
+    /// The innermost bracket that has not closed yet, as a byte of the YAML text.
+    fn open_bracket(&self) -> Option<usize> {
+        let open = self
+            .stack
+            .iter()
+            .rev()
+            .find(|open| open.style == StructureStyle::Flow)?;
+        (open.span.start as usize).checked_sub(self.base)
+    }
+
     fn add(&mut self, node: Node) {
-        match self.stack.last_mut() {
+        match self.stack.last_mut().map(|open| &mut open.holds) {
             None => self.root = Some(node),
-            Some(Open::List(_, items)) => items.push(node),
-            Some(Open::Map(_, entries, waiting)) => match std::mem::replace(waiting, Key::Wanted) {
+            Some(Holds::List(items)) => items.push(node),
+            Some(Holds::Map(entries, waiting)) => match std::mem::replace(waiting, Key::Wanted) {
                 Key::Wanted => {
                     let (key, fault) = read_key(node, entries);
                     *waiting = key;
@@ -256,7 +283,9 @@ impl Builder {
         self.stop = true;
     }
 
-    fn not_used(&mut self, span: Span, what: &str) {
+    fn not_used(&mut self, bytes: std::ops::Range<usize>, what: &str) {
+        let at = |byte: usize| (self.base + byte).min(self.limit);
+        let span = Span::new(self.file, at(bytes.start), at(bytes.end));
         self.faults.push(Diagnostic::error(
             Code::YamlNotUsed,
             span,
@@ -313,124 +342,6 @@ fn whole(start: Span, last: Option<Span>, end: Span) -> Span {
             .max(start.start),
         ..start
     }
-}
-
-/// A parser's complaint in words for an electrician.
-fn scan_fault(file: FileId, yaml: &str, base: usize, error: &ScanError) -> Diagnostic {
-    let at = error
-        .marker()
-        .byte_offset()
-        .unwrap_or(yaml.len())
-        .min(yaml.len());
-    let mut start = at;
-    while !yaml.is_char_boundary(start) {
-        start -= 1;
-    }
-    // A complaint at the very end of the text is about the last thing written.
-    if yaml[start..].trim().is_empty() {
-        start = yaml[..start].trim_end().len();
-        start = yaml[..start]
-            .char_indices()
-            .next_back()
-            .map_or(start, |(at, _)| at);
-    }
-    let mut span_start = start;
-    let mut span_end = start + yaml[start..].chars().next().map_or(0, char::len_utf8);
-    let (code, message, help) = match error.kind() {
-        ErrorKind::RecursionLimitExceeded => (
-            Code::YamlTooBig,
-            format!("lists and maps are nested more than {DEEPEST} deep here"),
-            "No log needs more than five levels; look for brackets that never close.",
-        ),
-        ErrorKind::TabNotAllowed
-        | ErrorKind::TabInBlockIndentation
-        | ErrorKind::TabInIndentation
-        | ErrorKind::TabInPlainScalar
-        | ErrorKind::TabAtBlockScalarStart => {
-            let line_start = yaml[..start].rfind(['\n', '\r']).map_or(0, |at| at + 1);
-            let line_end = yaml[start..]
-                .find(['\n', '\r'])
-                .map_or(yaml.len(), |at| start + at);
-            if let Some(tab) = yaml[line_start..line_end].find('\t') {
-                span_start = line_start + tab;
-                span_end = span_start + 1;
-            }
-            (
-                Code::NotYaml,
-                "there is a tab where spaces belong".to_owned(),
-                "Put two spaces for each step in, never a tab.",
-            )
-        }
-        ErrorKind::UnclosedQuotedScalar
-        | ErrorKind::DocumentIndicatorInQuotedScalar
-        | ErrorKind::InvalidQuotedScalarIndent => (
-            Code::NotYaml,
-            "a quotation mark opens here or above and never closes".to_owned(),
-            "Close it, or take it away: most text needs no quotes.",
-        ),
-        ErrorKind::UnknownQuotedScalarEscape | ErrorKind::InvalidQuotedScalarHexEscape => (
-            Code::NotYaml,
-            "a backslash in double quotes means something else here".to_owned(),
-            "Use single quotes round text that holds a backslash.",
-        ),
-        ErrorKind::InvalidTrailingSingleQuotedScalar
-        | ErrorKind::InvalidTrailingDoubleQuotedScalar => (
-            Code::NotYaml,
-            "text goes on after its closing quotation mark".to_owned(),
-            "Put the quotes round the whole value.",
-        ),
-        ErrorKind::UnclosedFlowCollection { .. }
-        | ErrorKind::UnexpectedEofFlowSequence
-        | ErrorKind::UnexpectedEofFlowMapping
-        | ErrorKind::UnexpectedEofImplicitFlowMapping
-        | ErrorKind::ExpectedFlowMappingSeparator
-        | ErrorKind::ExpectedFlowSequenceSeparator
-        | ErrorKind::MismatchedFlowCollectionEnd { .. }
-        | ErrorKind::MisplacedFlowCollectionEnd
-        | ErrorKind::InvalidFlowScalarIndent
-        | ErrorKind::BlockEntryInFlowCollection => (
-            Code::NotYaml,
-            "the brackets here do not match, or a comma is missing".to_owned(),
-            "Each { needs its } and each [ its ], with commas between: {task: socket, time: 20m}.",
-        ),
-        ErrorKind::MappingValueNotAllowed | ErrorKind::InvalidColonPlacement => (
-            Code::NotYaml,
-            "a second colon and space on the line, or a step in that does not fit".to_owned(),
-            "Put text that holds a colon and a space in quotes, and line keys up under each other.",
-        ),
-        ErrorKind::SimpleKeyExpected | ErrorKind::InvalidSimpleKey => (
-            Code::NotYaml,
-            "this line is not a key with a value".to_owned(),
-            "Write a key, a colon and a space, then the value: title: Two shore-power outlets.",
-        ),
-        ErrorKind::ExpectedBlockMappingKey
-        | ErrorKind::ExpectedBlockSequenceEntry
-        | ErrorKind::InvalidIndentation
-        | ErrorKind::MappingKeyNotAllowed
-        | ErrorKind::BlockSequenceEntryNotAllowed
-        | ErrorKind::ExpectedDocumentStart
-        | ErrorKind::InvalidBlockEntryWhitespace => (
-            Code::NotYaml,
-            "this line does not line up with the ones before it".to_owned(),
-            "Keys of one thing stand straight under each other; what belongs to a key steps in by two spaces.",
-        ),
-        ErrorKind::UnexpectedCharacter { character } => (
-            Code::NotYaml,
-            format!("text cannot begin with {character} here"),
-            "Put the value in quotes.",
-        ),
-        other => (
-            Code::NotYaml,
-            format!("this is not YAML: {other}"),
-            "Look at this line and the one above it: a colon, a quotation mark or a bracket is out of place.",
-        ),
-    };
-    Diagnostic::error(
-        code,
-        Span::new(file, base + span_start, base + span_end),
-        message,
-        help,
-    )
 }
 
 #[cfg(test)]

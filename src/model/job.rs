@@ -70,6 +70,8 @@ pub struct Job {
     pub coming: Vec<At<String>>,
     /// The text.
     pub body: Body,
+    /// Something in its file could not be read: remarks on what seems to be missing wait until it is mended.
+    pub has_error: bool,
 }
 
 /// A month of a year: all of a job's date that readers see.

@@ -82,6 +82,8 @@ pub struct Drawing {
     pub file: FileId,
     /// Its text.
     pub text: Arc<str>,
+    /// Width and height in pixels, where the drawing states them.
+    pub size: Option<(u32, u32)>,
 }
 
 /// A template of the diary's own, used instead of the built-in sheet of the same name.

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, FileId, Sources};
-use crate::model::{Diary, Job, page};
+use crate::model::{Diary, Drawing, Job, page};
 
 use super::book_handbook::Handbook;
 use super::hours::Hours;
@@ -116,16 +116,14 @@ impl<'a> Book<'a> {
     }
 
     /// Every drawing that a body shows: address below the book's root, and SVG text; in order of address.
-    pub fn drawings(&self) -> Vec<(&str, &'a str)> {
-        let mut drawings: Vec<(&str, &'a str)> = self
+    pub fn drawings(&self) -> Vec<(&str, &'a Drawing)> {
+        let mut drawings: Vec<(&str, &'a Drawing)> = self
             .index
             .drawings
             .iter()
-            .filter_map(|(path, address)| {
-                Some((address.as_str(), &*self.diary.drawings.get(*path)?.text))
-            })
+            .filter_map(|(path, address)| Some((address.as_str(), self.diary.drawings.get(*path)?)))
             .collect();
-        drawings.sort_unstable();
+        drawings.sort_unstable_by_key(|(address, _)| *address);
         drawings
     }
 

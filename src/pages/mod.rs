@@ -5,7 +5,6 @@
 
 pub mod charts;
 pub mod code;
-pub mod drawing;
 pub mod feed;
 pub mod markdown;
 mod notes;

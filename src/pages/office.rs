@@ -10,7 +10,6 @@ use rayon::prelude::*;
 use serde::Serialize;
 use tera::{Context, Value};
 
-use super::drawing;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
 use super::{Output, Rank, root_of};
@@ -149,7 +148,7 @@ type Sizes = BTreeMap<String, (u32, u32)>;
 fn sizes(book: &Book<'_>) -> Sizes {
     book.drawings()
         .into_iter()
-        .filter_map(|(address, svg)| Some((address.to_owned(), drawing::size(svg)?)))
+        .filter_map(|(address, drawing)| Some((address.to_owned(), drawing.size?)))
         .collect()
 }
 
@@ -241,7 +240,8 @@ impl<'a> Desk<'a> {
                 make: Box::new(move || Ok(bytes.to_vec())),
             });
         }
-        for (address, svg) in self.book.drawings() {
+        for (address, drawing) in self.book.drawings() {
+            let svg = &*drawing.text;
             outputs.push(Output {
                 path: address.to_owned(),
                 rank: Rank::Asset,

@@ -29,13 +29,14 @@ use jiff::civil::Date;
 
 use crate::diagnose::Diagnostic;
 use crate::model::{Diary, Finding, FindingCode, Job, Visit, VisitKind};
+use crate::trade::cautions;
 
 /// Everything that the rules have to say about a diary on a day, in no stated order
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     let mut said = Vec::new();
     let book = metres_no_unit::Book::new(&diary.settings);
-    for job in &diary.jobs {
+    for job in diary.jobs.iter().filter(|job| !job.has_error) {
         danger_untold::check(job, &mut said);
         danger_told::check(job, &mut said);
         danger_left::check(job, &mut said);
@@ -50,6 +51,12 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         below_cost::check(job, &mut said);
         metres_no_unit::check(&book, job, &mut said);
         parking_uncharged::check(job, &mut said);
+    }
+    for job in &diary.jobs {
+        cautions::check(job.file, &job.body, &mut said);
+    }
+    for page in &diary.pages {
+        cautions::check(page.file, &page.body, &mut said);
     }
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);

@@ -1,0 +1,170 @@
+//! The YAML parser's complaints as diagnostics, marked where the slip was made rather than where it came to light.
+
+use granit_parser::{ErrorKind, ScanError};
+
+use crate::diagnose::{Code, Diagnostic, FileId, Span};
+
+use super::yaml::DEEPEST;
+
+/// A parser's complaint in words for an electrician. `open` is the innermost bracket that has not closed, as a byte
+/// of the YAML text.
+pub fn scan_fault(
+    file: FileId,
+    yaml: &str,
+    base: usize,
+    error: &ScanError,
+    open: Option<usize>,
+) -> Diagnostic {
+    let at = error
+        .marker()
+        .byte_offset()
+        .unwrap_or(yaml.len())
+        .min(yaml.len());
+    let mut start = at;
+    while !yaml.is_char_boundary(start) {
+        start -= 1;
+    }
+    // A complaint at the very end of the text is about the last thing written.
+    if yaml[start..].trim().is_empty() {
+        start = yaml[..start].trim_end().len();
+        start = yaml[..start]
+            .char_indices()
+            .next_back()
+            .map_or(start, |(at, _)| at);
+    }
+    let letter = |at: usize| at + yaml[at..].chars().next().map_or(0, char::len_utf8);
+    let mut span_start = start;
+    let mut span_end = letter(start);
+    let (code, message, help) = match error.kind() {
+        ErrorKind::RecursionLimitExceeded => (
+            Code::YamlTooBig,
+            format!("lists and maps are nested more than {DEEPEST} deep here"),
+            "No log needs more than five levels; look for brackets that never close.",
+        ),
+        ErrorKind::TabNotAllowed
+        | ErrorKind::TabInBlockIndentation
+        | ErrorKind::TabInIndentation
+        | ErrorKind::TabInPlainScalar
+        | ErrorKind::TabAtBlockScalarStart => {
+            let line_start = yaml[..start].rfind(['\n', '\r']).map_or(0, |at| at + 1);
+            let line_end = yaml[start..]
+                .find(['\n', '\r'])
+                .map_or(yaml.len(), |at| start + at);
+            if let Some(tab) = yaml[line_start..line_end].find('\t') {
+                span_start = line_start + tab;
+                span_end = span_start + 1;
+            }
+            (
+                Code::NotYaml,
+                "there is a tab where spaces belong".to_owned(),
+                "Put two spaces for each step in, never a tab.",
+            )
+        }
+        ErrorKind::UnclosedQuotedScalar
+        | ErrorKind::DocumentIndicatorInQuotedScalar
+        | ErrorKind::InvalidQuotedScalarIndent => {
+            let opens = |at: usize| yaml[..at].ends_with([' ', '[', '{', ',', ':', '-']);
+            let quotes = yaml[..span_end].match_indices(['"', '\'']);
+            if let Some((at, _)) = quotes.filter(|(at, _)| opens(*at)).last() {
+                span_start = at;
+                span_end = letter(at);
+            }
+            (
+                Code::NotYaml,
+                "a quotation mark opens here and never closes".to_owned(),
+                "Close it, or take it away: most text needs no quotes.",
+            )
+        }
+        ErrorKind::UnknownQuotedScalarEscape | ErrorKind::InvalidQuotedScalarHexEscape => (
+            Code::NotYaml,
+            "a backslash in double quotes means something else here".to_owned(),
+            "Use single quotes round text that holds a backslash.",
+        ),
+        ErrorKind::InvalidTrailingSingleQuotedScalar
+        | ErrorKind::InvalidTrailingDoubleQuotedScalar => (
+            Code::NotYaml,
+            "text goes on after its closing quotation mark".to_owned(),
+            "Put the quotes round the whole value.",
+        ),
+        // A line that does not fit, inside a bracket: the bracket is what is wrong.
+        ErrorKind::ExpectedBlockMappingKey
+        | ErrorKind::InvalidIndentation
+        | ErrorKind::MappingKeyNotAllowed
+        | ErrorKind::InvalidFlowScalarIndent
+        | ErrorKind::UnclosedFlowCollection { .. }
+        | ErrorKind::UnexpectedEofFlowSequence
+        | ErrorKind::UnexpectedEofFlowMapping
+            if open.is_some_and(|at| yaml[at..].starts_with(['[', '{'])) =>
+        {
+            span_start = open.unwrap_or(start);
+            span_end = letter(span_start);
+            let bracket = &yaml[span_start..span_end];
+            let close = if bracket == "[" { "]" } else { "}" };
+            (
+                Code::NotYaml,
+                format!("a bracket {bracket} opens here and does not close before the next key"),
+                if close == "]" {
+                    "Close it with ] on its own line or a line that is stepped in."
+                } else {
+                    "Close it with } on its own line or a line that is stepped in."
+                },
+            )
+        }
+        ErrorKind::UnclosedFlowCollection { .. }
+        | ErrorKind::UnexpectedEofFlowSequence
+        | ErrorKind::UnexpectedEofFlowMapping
+        | ErrorKind::UnexpectedEofImplicitFlowMapping
+        | ErrorKind::ExpectedFlowMappingSeparator
+        | ErrorKind::ExpectedFlowSequenceSeparator
+        | ErrorKind::MismatchedFlowCollectionEnd { .. }
+        | ErrorKind::MisplacedFlowCollectionEnd
+        | ErrorKind::InvalidFlowScalarIndent
+        | ErrorKind::BlockEntryInFlowCollection => (
+            Code::NotYaml,
+            "the brackets here do not match, or a comma is missing".to_owned(),
+            "Each { needs its } and each [ its ], with commas between: {task: socket, time: 20m}.",
+        ),
+        ErrorKind::MappingValueNotAllowed | ErrorKind::InvalidColonPlacement => (
+            Code::NotYaml,
+            "a second colon and space on the line, or a step in that does not fit".to_owned(),
+            "Put text that holds a colon and a space in quotes, and line keys up under each other.",
+        ),
+        ErrorKind::SimpleKeyExpected | ErrorKind::InvalidSimpleKey => (
+            Code::NotYaml,
+            "this line is not a key with a value".to_owned(),
+            "Write a key, a colon and a space, then the value: title: Two shore-power outlets.",
+        ),
+        ErrorKind::ExpectedBlockMappingKey
+        | ErrorKind::ExpectedBlockSequenceEntry
+        | ErrorKind::InvalidIndentation
+        | ErrorKind::MappingKeyNotAllowed
+        | ErrorKind::BlockSequenceEntryNotAllowed
+        | ErrorKind::ExpectedDocumentStart
+        | ErrorKind::InvalidBlockEntryWhitespace => (
+            Code::NotYaml,
+            "this line does not line up with the ones before it".to_owned(),
+            "Keys of one thing stand straight under each other; what belongs to a key steps in by two spaces.",
+        ),
+        ErrorKind::UnexpectedCharacter { character } if character.is_control() => (
+            Code::NotYaml,
+            "there is a sign here that cannot be seen".to_owned(),
+            "Delete it and type the value again.",
+        ),
+        ErrorKind::UnexpectedCharacter { character } => (
+            Code::NotYaml,
+            format!("text cannot begin with {character} here"),
+            "Put the value in quotes.",
+        ),
+        other => (
+            Code::NotYaml,
+            format!("this is not YAML: {other}"),
+            "Look at this line and the one above it: a colon, a quotation mark or a bracket is out of place.",
+        ),
+    };
+    Diagnostic::error(
+        code,
+        Span::new(file, base + span_start, base + span_end),
+        message,
+        help,
+    )
+}
