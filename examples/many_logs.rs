@@ -104,11 +104,11 @@ fn log(number: usize, year: usize) -> String {
             .wrapping_add(1_442_695_040_888_963_407);
         usize::try_from(dice >> 33).unwrap_or_default() % sides
     };
-    // Three logs a day at most, one after the other: 8 to 10, 10 to 12, 13 to 15.
+    // Three logs a day at most, one after the other: from 8, from 10 and from 13.
     let in_year = number % 1000;
     let (day, slot) = (in_year / 3, in_year % 3);
     let (month, day_of_month) = (1 + day / 28 % 12, 1 + day % 28);
-    let (from, to) = [("08:00", "10:00"), ("10:00", "12:00"), ("13:00", "15:00")][slot];
+    let (from, to) = [("08:00", "09:45"), ("10:00", "11:45"), ("13:00", "14:45")][slot];
     let (task, counted) = TASKS[roll(TASKS.len())];
     let minutes = 20 + 5 * roll(14);
     let count = if counted {

@@ -195,7 +195,7 @@ impl Book<'_> {
                 label: "Readers see",
                 figure: grouped(public as u64),
                 under: "of the jobs, as write-ups".to_owned(),
-                link: "index.html#public",
+                link: "index.html#h_public",
             },
         ]
     }

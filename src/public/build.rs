@@ -11,7 +11,8 @@ use crate::diagnose::FileId;
 use crate::model::{CameBy, Diary, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
 
-use super::catalogue::{ABOUT, Catalogue, Listed, Made, fold};
+use super::catalogue::{ABOUT, Catalogue, fold};
+use super::listed::{Listed, Made};
 use super::view::{
     About, AnswerPage, BodyView, CriterionLine, Fitted, HowTo, NotFound, ReviewPage, Site,
     SiteViews, Tab, TraderLine, WriteUp,

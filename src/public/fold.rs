@@ -103,13 +103,13 @@ pub(super) struct Folded {
 }
 
 impl Folded {
-    /// Empty, ready to take text in.
-    pub(super) fn new() -> Self {
+    /// Empty, ready to take in some bytes of text.
+    pub(super) fn with_room(bytes: usize) -> Self {
         Folded {
-            lower: Vec::new(),
-            cased: Vec::new(),
-            joins: Vec::new(),
-            from: Vec::new(),
+            lower: Vec::with_capacity(bytes),
+            cased: Vec::with_capacity(bytes),
+            joins: Vec::with_capacity(bytes + 1),
+            from: Vec::with_capacity(bytes),
             pending: Join::Wall,
             soft: false,
         }
@@ -117,7 +117,7 @@ impl Folded {
 
     /// A plain text, folded and closed.
     pub(super) fn of(text: &str) -> Self {
-        let mut folded = Folded::new();
+        let mut folded = Folded::with_room(text.len());
         folded.push_str(text, |at| at);
         folded.close();
         folded

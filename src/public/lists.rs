@@ -6,8 +6,9 @@ use jiff::civil::Date;
 
 use crate::model::{Diary, Section};
 
-use super::catalogue::{Catalogue, Listed, Made, iso, subject_link};
+use super::catalogue::{Catalogue, subject_link};
 use super::docket::docket;
+use super::listed::{Listed, Made, iso};
 use super::view::{
     Docket, Entry, Feed, FeedEntry, Head, Home, HowLong, Moved, ReviewPage, SectionList, Sitemap,
     Subject, SubjectCount, SubjectList, YearOfDockets,

@@ -104,8 +104,8 @@ const DEEPEST: u8 = 2;
 /// comments, scripts, the path).
 pub(super) fn read(kind: FileKind, path: &str, text: &str) -> [Folded; 2] {
     let mut reader = Reader {
-        text: Folded::new(),
-        aside: Folded::new(),
+        text: Folded::with_room(text.len() / 2),
+        aside: Folded::with_room(text.len()),
         drawing: 0,
     };
     let origin = Origin::itself();
@@ -127,7 +127,7 @@ pub(super) fn read(kind: FileKind, path: &str, text: &str) -> [Folded; 2] {
 
 /// Markdown folded the same way, to find in a log what was found on its page.
 pub(super) fn read_markdown(text: &str) -> Folded {
-    let mut folded = Folded::new();
+    let mut folded = Folded::with_room(text.len());
     let mut decoded = String::new();
     let mut at = 0;
     while let Some(c) = text[at..].chars().next() {

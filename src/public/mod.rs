@@ -9,6 +9,8 @@ mod decode;
 mod docket;
 mod fold;
 pub mod gate;
+mod gate_faults;
+mod listed;
 mod lists;
 mod markup;
 mod open_text;

@@ -8,8 +8,8 @@ use crate::model::{Body, Drawing, page};
 
 use super::view::Picture;
 
-/// Said on a page whose text has no caution of its own. From the trade's usual practice; `content/cautions` has the
-/// longer ones that a text may ask for by name.
+/// Said on a page whose text has no caution of its own. From the trade's usual practice; the room `trade` has those
+/// that a text may ask for by name.
 pub(super) const USUAL_CAUTIONS: [&str; 3] = [
     "Isolate, lock off, and prove dead with a tester that has itself been proved.",
     "A neutral can be live, and water carries what a dry day hides.",
@@ -187,7 +187,7 @@ pub(super) fn pictures(
         let Some(drawing) = drawings.get(path) else {
             continue;
         };
-        let size = drawn_size(&drawing.text);
+        let size = drawing.size;
         let picture = Picture {
             link: link.clone(),
             width: size.map(|(width, _)| width),
@@ -237,47 +237,6 @@ pub(super) fn drawing_links<'a>(
     found
 }
 
-/// Width and height of a drawing in whole pixels, from its root element; `None` where it states none.
-fn drawn_size(svg: &str) -> Option<(u32, u32)> {
-    let start = svg.find("<svg")?;
-    let root = &svg[start..start + svg[start..].find('>')?];
-    let value = |name: &str| {
-        let at = root.find(&format!(" {name}="))? + name.len() + 2;
-        let quote = root[at..]
-            .chars()
-            .next()
-            .filter(|c| matches!(c, '"' | '\''))?;
-        root[at + 1..].split(quote).next()
-    };
-    let pixels = |text: &str| whole_pixels(text.trim().trim_end_matches("px").parse().ok()?);
-    if let (Some(width), Some(height)) = (
-        value("width").and_then(pixels),
-        value("height").and_then(pixels),
-    ) {
-        return Some((width, height));
-    }
-    let parts: Vec<f64> = value("viewBox")?
-        .split([' ', ',', '\n', '\t'])
-        .filter(|part| !part.is_empty())
-        .map_while(|part| part.parse().ok())
-        .collect();
-    match parts[..] {
-        [_, _, width, height] => Some((whole_pixels(width)?, whole_pixels(height)?)),
-        _ => None,
-    }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "held between one and a hundred thousand"
-)]
-fn whole_pixels(size: f64) -> Option<u32> {
-    (1.0..=100_000.0)
-        .contains(&size)
-        .then(|| size.round() as u32)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -291,8 +250,8 @@ mod tests {
             "It tripped in the evening, and when it was raining."
         );
         assert_eq!(
-            summary("Kept. When one fails it is the driver. Not the body."),
-            "Kept. When one fails it is the driver."
+            summary("Kept. When one fails it is the driver and not the body. More."),
+            "Kept. When one fails it is the driver and not the body."
         );
         assert_eq!(
             summary("> You were here for ten minutes.\n\nBecause a look is an hour."),
@@ -327,20 +286,5 @@ mod tests {
             cautions("Mind the caution.\n\n```\ncaution\n```\n").len(),
             3
         );
-    }
-
-    #[test]
-    fn a_drawing_tells_its_size_where_it_can() {
-        assert_eq!(
-            drawn_size("<svg width=\"64\" height='30px'>"),
-            Some((64, 30))
-        );
-        assert_eq!(
-            drawn_size("<?xml?><svg width=\"100%\" viewBox=\"0 0 640 299.6\">"),
-            Some((640, 300))
-        );
-        assert_eq!(drawn_size("<svg>"), None);
-        assert_eq!(drawn_size("<svg viewBox=\"0 0 -4 x\">"), None);
-        assert_eq!(drawn_size(""), None);
     }
 }

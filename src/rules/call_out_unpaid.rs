@@ -45,7 +45,8 @@ mod tests {
         jobs/2026/a.md, line 5: warning: nobody pays for this call-out of 14 days ago.
             5 | visits: [{date: 2026-11-11, kind: call-out, time: 1h15}]
               |                 ^^^^^^^^^^
-        Charge it. If it led to a later job, write that job's ref: for: 2026-031. If it is free, write uncharged: and why. (call-out-unpaid)
+        Charge it. If it led to a later job, write that job's ref: for: 2026-031. If it
+        is free, write uncharged: and why.                              (call-out-unpaid)
 
         1 warning.
         "#);

@@ -72,7 +72,8 @@ mod tests {
           line 6: the last visit
             6 | visits: [{date: 2026-10-26, time: 2h}]
               |                 ----------
-        Send the bill, then write charged: {labour: 84.00, on: 2026-11-25} with what was billed. If nothing is to be charged, write uncharged: and why. (not-charged)
+        Send the bill, then write charged: {labour: 84.00, on: 2026-11-25} with what was
+        billed. If nothing is to be charged, write uncharged: and why.  (not-charged)
 
         1 warning.
         "#);
@@ -109,7 +110,8 @@ visits:
           line 8: the last visit
             8 |   - {date: 2026-06-01, kind: planned, time: 1h}
               |            ----------
-        Check both dates, and that the last visit is in the charge. If it was a free return, write kind: guarantee. (charged-early)
+        Check both dates, and that the last visit is in the charge. If it was a free
+        return, write kind: guarantee.                                  (charged-early)
 
         1 warning.
         "#);

@@ -50,7 +50,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: a C2 (potentially dangerous) was left with nothing done and nobody has been back.
             7 |   - {what: Neutral to earth fault, code: C2, told: {who: owner, on: 2026-11-12, how: in person}}
               |            ^^^^^^^^^^^^^^^^^^^^^^
-        Write done: and what was isolated or made secure. If consent was refused, get it in writing and write refused: true. (danger-left)
+        Write done: and what was isolated or made secure. If consent was refused, get it
+        in writing and write refused: true.                             (danger-left)
 
         1 warning.
         "#);
@@ -85,7 +86,8 @@ findings:
         jobs/2026/a.md, line 7: warning: a C1 (danger present) was left with nothing done and nobody has been back.
             7 |   - {what: Board open at the top, code: C1, visit: 2026-11-14, told: {who: owner, on: 2026-11-14, how: by email}}
               |            ^^^^^^^^^^^^^^^^^^^^^
-        Write done: and what was isolated or made secure. If consent was refused, get it in writing and write refused: true. (danger-left)
+        Write done: and what was isolated or made secure. If consent was refused, get it
+        in writing and write refused: true.                             (danger-left)
 
         1 warning.
         "#);

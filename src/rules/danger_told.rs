@@ -159,7 +159,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: a C1 found on 2026-11-12 was told 1 day later.
             7 |   - {what: Board open, done: closed, code: C1, told: {who: owner, on: 2026-11-13, how: in person}}
               |                                                                       ^^^^^^^^^^
-        A C1 is told the day it is found. Check the date, or write under done what kept people away from it until they were told. (danger-told-late)
+        A C1 is told the day it is found. Check the date, or write under done what kept
+        people away from it until they were told.                       (danger-told-late)
 
         1 warning.
         "#);
@@ -172,7 +173,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: a C1 was told on 2026-11-13, a day on which nobody was on site.
             7 |   - {what: Board open, done: closed, code: C1, told: {who: owner, on: 2026-11-13, how: in person}}
               |                                                                       ^^^^^^^^^^
-        A C1 is told the day it is found. Check the date, or write under done what kept people away from it until they were told. (danger-told-late)
+        A C1 is told the day it is found. Check the date, or write under done what kept
+        people away from it until they were told.                       (danger-told-late)
 
         1 warning.
         "#);
@@ -220,7 +222,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: a C2 (potentially dangerous) was told by telephone only, which leaves no copy.
             7 |   - {what: Board open, done: closed, code: C2, told: {who: owner, on: 2026-11-20, how: by phone}}
               |                                                                                        ^^^^^^^^
-        Put it in writing as well and keep the copy, then write how: by phone and by email. (danger-told-by-phone)
+        Put it in writing as well and keep the copy, then write how: by phone and by
+        email.                                                          (danger-told-by-phone)
 
         1 warning.
         "#);

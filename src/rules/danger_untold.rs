@@ -56,12 +56,14 @@ findings:
         jobs/2026/a.md, line 7: warning: a C1 (danger present) stands here and nobody has been told of it.
             7 |   - {what: Blank missing from the board, code: C1, done: blank fitted}
               |            ^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-        Tell the person responsible, then write told: {who: agent, on: 2026-11-12, how: in person and by email}. (danger-untold)
+        Tell the person responsible, then write told: {who: agent, on: 2026-11-12, how:
+        in person and by email}.                                        (danger-untold)
 
         jobs/2026/a.md, line 8: warning: an FI (further investigation) stands here and nobody has been told of it.
             8 |   - {what: Circuit that could not be found, code: FI, done: time quoted}
               |            ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-        Tell the person responsible, then write told: {who: agent, on: 2026-11-12, how: in person and by email}. (danger-untold)
+        Tell the person responsible, then write told: {who: agent, on: 2026-11-12, how:
+        in person and by email}.                                        (danger-untold)
 
         2 warnings.
         "#);
@@ -78,7 +80,8 @@ findings:
         jobs/2026/a.md, line 7: warning: the log does not say who was told of a C2 (potentially dangerous).
             7 |   - {what: RCD slow on test, code: C2, done: replaced, told: {on: 2026-11-12, how: by email}}
               |                                                              ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-        Write who: agent, tenant, owner or another role. If it was nobody, tell them first. (danger-untold)
+        Write who: agent, tenant, owner or another role. If it was nobody, tell them
+        first.                                                          (danger-untold)
 
         1 warning.
         "#);

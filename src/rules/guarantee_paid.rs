@@ -226,7 +226,8 @@ mod tests {
         jobs/2026/a.md, line 5: warning: this job is free returns alone and it is charged.
             5 | charged: {labour: 42.00}
               |          ^^^^^^^^^^^^^^^
-        If it was a guarantee, take charged away. If it was paid work, write kind: follow-up or kind: call-out for the visit. (free-return-charged)
+        If it was a guarantee, take charged away. If it was paid work, write kind:
+        follow-up or kind: call-out for the visit.                      (free-return-charged)
 
         1 warning.
         "#
@@ -251,7 +252,8 @@ mod tests {
           jobs/2026/a.md, line 3: the earlier job
             3 | ref: 2026-001
               |      --------
-        If it was a return to that work, write kind: guarantee. If it is other work, leave it. (paid-inside-guarantee)
+        If it was a return to that work, write kind: guarantee. If it is other work,
+        leave it.                                                       (paid-inside-guarantee)
 
         1 warning.
         "#);

@@ -67,7 +67,9 @@ mod tests {
         jobs/2026/a.md, line 5: warning: 5 h were spent on site and 4 h were quoted, with no extras written down.
             5 | quoted: {hours: 4h}
               |                 ^^
-        If more was asked for, write extras: [{what: two more sockets, labour: 60.00, agreed: {who: owner, on: 2026-03-12}}]. If the quote was short, leave this: the next price will know. (hours-over-quote)
+        If more was asked for, write extras: [{what: two more sockets, labour: 60.00,
+        agreed: {who: owner, on: 2026-03-12}}]. If the quote was short, leave this: the
+        next price will know.                                           (hours-over-quote)
 
         1 warning.
         "#);

@@ -113,7 +113,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: swa is sold by the metre and this line has no unit.
             7 |   - {item: swa, count: 24}
               |                        ^^
-        If 24 metres are meant, write unit: m. For a coil or a single length write unit: each. (metres-no-unit)
+        If 24 metres are meant, write unit: m. For a coil or a single length write unit:
+        each.                                                           (metres-no-unit)
 
         1 warning.
         "#);
@@ -126,7 +127,8 @@ mod tests {
         jobs/2026/a.md, line 7: warning: Fire-resisting cable 1.5 mm2 is sold by the metre and this line has no unit.
             7 |   - {item: Fire-resisting cable 1.5 mm2, count: 12}
               |                                                 ^^
-        If 12 metres are meant, write unit: m. For a coil or a single length write unit: each. (metres-no-unit)
+        If 12 metres are meant, write unit: m. For a coil or a single length write unit:
+        each.                                                           (metres-no-unit)
 
         1 warning.
         "#);

@@ -127,7 +127,8 @@ mod tests {
         jobs/2026/a.md, line 8: warning: this reading does not say which circuit it was taken on.
             8 |   - {insulation: {at: 500, live_to_earth: 120}}
               |     ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-        Write circuit: and its name on the chart, or circuit: origin for a reading at the intake. (reading-incomplete)
+        Write circuit: and its name on the chart, or circuit: origin for a reading at
+        the intake.                                                     (reading-incomplete)
 
         2 warnings.
         "#);

@@ -119,7 +119,8 @@ findings:
         jobs/2026/a.md, line 6: warning: the report on this rented home was due by 2026-10-29 and is not marked as sent.
             6 | report: {inspected: 2026-10-01}
               |                     ^^^^^^^^^^
-        Send the tenant the report and write sent: 2026-11-25 under report. The rule is England's (SI 2020/312); elsewhere go by the local one. (rented-late)
+        Send the tenant the report and write sent: 2026-11-25 under report. The rule is
+        England's (SI 2020/312); elsewhere go by the local one.         (rented-late)
 
         1 warning.
         "#);
@@ -132,7 +133,8 @@ findings:
         jobs/2026/a.md, line 6: warning: this report went to the tenant on 2026-10-30, and its 28 days ended on 2026-10-29.
             6 | report: {inspected: 2026-10-01, sent: 2026-10-30}
               |                                       ^^^^^^^^^^
-        Check both dates, and keep a note of why it was late. The rule is England's (SI 2020/312); elsewhere go by the local one. (rented-late)
+        Check both dates, and keep a note of why it was late. The rule is England's (SI
+        2020/312); elsewhere go by the local one.                       (rented-late)
 
         1 warning.
         "#);
@@ -152,7 +154,9 @@ findings:
         jobs/2026/a.md, line 9: warning: an FI (further investigation) in a rented home was due by 2026-10-28, and nothing is written as done.
             9 |   - {what: No main bonding, visit: 2026-10-01, told: {who: agent, on: 2026-10-01, how: by email}, code: FI}
               |            ^^^^^^^^^^^^^^^
-        When it is put right or looked into, write put_right: and the date. Until then write done: and what was made secure. The rule is England's (SI 2020/312); elsewhere go by the local one. (rented-late)
+        When it is put right or looked into, write put_right: and the date. Until then
+        write done: and what was made secure. The rule is England's (SI 2020/312);
+        elsewhere go by the local one.                                  (rented-late)
 
         1 warning.
         "#);
@@ -160,7 +164,8 @@ findings:
         jobs/2026/a.md, line 9: warning: a C2 (potentially dangerous) in a rented home was put right on 2026-10-29, and it was due by 2026-10-28.
             9 |   - {what: No main bonding, visit: 2026-10-01, told: {who: agent, on: 2026-10-01, how: by email}, code: C2, put_right: 2026-10-29}
               |                                                                                                                        ^^^^^^^^^^
-        Check the date, and keep what shows why it took so long. The rule is England's (SI 2020/312); elsewhere go by the local one. (rented-late)
+        Check the date, and keep what shows why it took so long. The rule is England's
+        (SI 2020/312); elsewhere go by the local one.                   (rented-late)
 
         1 warning.
         "#);

@@ -29,7 +29,8 @@ mod tests {
         jobs/2026/a.md, line 5: warning: this visit is on 2026-11-26, which has not come yet.
             5 | visits: [{date: 2026-11-25, time: 1h}, {date: 2026-11-26, time: 1h}]
               |                                               ^^^^^^^^^^
-        Check the day, the month and the year. Today is taken to be 2026-11-25; --as-of says otherwise. (visit-in-future)
+        Check the day, the month and the year. Today is taken to be 2026-11-25; --as-of
+        says otherwise.                                                 (visit-in-future)
 
         1 warning.
         "#);

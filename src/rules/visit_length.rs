@@ -47,7 +47,8 @@ mod tests {
         jobs/2026/a.md, line 6: warning: this visit is 20 h long.
             6 |   - {date: 2026-05-01, from: 9:00, to: 5:00}
               |            ^^^^^^^^^^
-        Was nine till five read as a night? Check from and to: the afternoon is 17:00, not 5:00. (visit-very-long)
+        Was nine till five read as a night? Check from and to: the afternoon is 17:00,
+        not 5:00.                                                       (visit-very-long)
 
         1 warning.
         "#);
@@ -60,7 +61,8 @@ mod tests {
         jobs/2026/a.md, line 6: warning: the break of this visit is 1 h 15 out of 2 h.
             6 |   - {date: 2026-05-01, from: 09:00, to: 11:00, break: 1h15}
               |            ^^^^^^^^^^
-        Check the break. If you left and came back, write two visits, each with its own times. (break-long)
+        Check the break. If you left and came back, write two visits, each with its own
+        times.                                                          (break-long)
 
         1 warning.
         "#);

@@ -167,7 +167,8 @@ mod tests {
           jobs/2026/a.md, line 6: the visit before it (09:00 to 12:00)
             6 |   - {date: 2026-05-01, from: 09:00, to: 12:00}
               |            ----------
-        Check from and to of both, and the travel time: it is for the whole trip, there and back. (visits-too-close)
+        Check from and to of both, and the travel time: it is for the whole trip, there
+        and back.                                                       (visits-too-close)
 
         1 warning.
         "#);

@@ -1,11 +1,16 @@
 #!/usr/bin/env bash
-# The demo's pages in a real browser: webcheck (links, HTML, CSS, XML, accessibility in light and dark at two widths)
-# over the site, and over the office book as it stands on disk. Argument: the folder that holds out/ and the tools.
+# The demo's pages in a real browser. webcheck looks at links, XML, HTML and CSS on every page, and at a sample of pages
+# in Chromium: accessibility in light and dark at two widths, overflow, requests, and without JavaScript.
+# Argument: the folder that holds out/ and the tools.
 set -euo pipefail
 cd "$1"
-# The site at its domain's root: every absolute link of the 404 page and the feeds must lead to a file.
-node webcheck.mjs out/site --base https://example.com/ --sample 10 --lh-pages 1 --lh-min 85,95,95,90 --out site.json
-# The same bytes under a path.
-node webcheck.mjs out/site --base /diary/ --no-browser --no-lighthouse --no-vnu --out site-under-path.json
-# The office book is not for search engines, so its search score is not asked for.
-node webcheck.mjs out/office --sample 8 --no-lighthouse --out office.json
+# Every page at the site's own address: the absolute links of the 404 page, the feeds and the sitemap lead to files.
+node webcheck.mjs out/site --base https://example.com/ --no-browser --no-lighthouse --out site.json
+# The same bytes under a path, in the browser. The 404 page takes its style from the site's own address, which is not
+# this machine's, so the browser does not look at it here.
+rm -rf under-a-path && cp -r out/site under-a-path && rm under-a-path/404.html
+node webcheck.mjs under-a-path --base /diary/ --sample 7 --lh-pages 1 --lh-min 85,95,95,90 --no-vnu --out under-a-path.json
+# The office book is for nobody's search engine, so its scores are not asked for.
+node webcheck.mjs out/office --sample 5 --no-lighthouse --out office.json
+# The office book again, from disk, with no server.
+node from-disk.mjs out/office
