@@ -65,7 +65,7 @@ pub fn scan_fault(
         | ErrorKind::InvalidQuotedScalarIndent => {
             let opens = |at: usize| yaml[..at].ends_with([' ', '[', '{', ',', ':', '-']);
             let quotes = yaml[..span_end].match_indices(['"', '\'']);
-            if let Some((at, _)) = quotes.filter(|(at, _)| opens(*at)).last() {
+            if let Some((at, _)) = quotes.rev().find(|(at, _)| opens(*at)) {
                 span_start = at;
                 span_end = letter(at);
             }
