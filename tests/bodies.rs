@@ -200,8 +200,8 @@ fn photos_and_films_say_what_to_write_for_now() {
         r#"jobs/2026/x.md, line 4: photos cannot be shown yet.
     4 | ```photos
       | ^^^^^^^^^
-Photos come when the program converts them. For now, show a drawing as SVG:
-![what it shows](drawing.svg).                                  (bad-picture)
+Show a drawing as SVG, or say in words what the photo shows: ![what it
+shows](drawing.svg).                                            (bad-picture)
 jobs/2026/x.md, line 8: a film has no block of its own yet.
     8 | ```video
       | ^^^^^^^^
@@ -262,17 +262,15 @@ Write what it shows between the square brackets.                (picture-no-word
 jobs/2026/x.md, line 4: a picture of this kind cannot be shown yet.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |            ^^^^^^^^^^^
-Photos come when the program converts them. For now, show a drawing as SVG. (bad-picture)
+Show a drawing as SVG, or say in words what it shows.           (bad-picture)
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                        ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-Photos come when the program converts them. For now, put a drawing as SVG in the
-diary, or write a link.                                         (bad-picture)
+Put a drawing as SVG in the diary, or write a link.             (bad-picture)
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                        ^^^^^^^^^^^^^^^^^^^^^^
-Photos come when the program converts them. For now, put a drawing as SVG in the
-diary, or write a link.                                         (bad-picture)
+Put a drawing as SVG in the diary, or write a link.             (bad-picture)
 jobs/2026/x.md, line 4: this path leads out of the diary.
     4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                                               ^^^^^^^^^^^^^^^^^^^^

@@ -126,7 +126,7 @@ fn rendered(markdown: &str) -> String {
 fn without_our_additions(html: &str) -> String {
     let mut out = html
         .replacen("<p class=\"lead\">", "<p>", 1)
-        .replace(" loading=\"lazy\" decoding=\"async\" />", " />")
+        .replace(" decoding=\"async\" />", " />")
         .replace(" rel=\"noopener\">", ">")
         .replace("<pre tabindex=\"0\">", "<pre>")
         .replace("&#39;", "'");

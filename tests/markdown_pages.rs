@@ -56,8 +56,8 @@ fn a_picture_alone_is_a_figure_and_in_a_line_it_is_a_picture() {
     check(
         "![a *\"b\"*](d.svg 'One & two')\n\nsee ![a](d.svg) and ![lost](e.svg)\n",
         "<figure class=\"photo\"><img src=\"../../write-ups/x/d.svg\" alt=\"a &quot;b&quot;\" width=\"640\" height=\"300\" \
-         loading=\"lazy\" decoding=\"async\" /><figcaption>One &amp; two</figcaption></figure>\n\
-         <p class=\"lead\">see <img src=\"../../write-ups/x/d.svg\" alt=\"a\" width=\"640\" height=\"300\" loading=\"lazy\" \
+         decoding=\"async\" /><figcaption>One &amp; two</figcaption></figure>\n\
+         <p class=\"lead\">see <img src=\"../../write-ups/x/d.svg\" alt=\"a\" width=\"640\" height=\"300\" \
          decoding=\"async\" /> and lost</p>\n",
     );
 }

@@ -360,3 +360,63 @@ fn a_private_word_stops_the_press_and_the_site_stays_as_it_was() {
     assert!(told.contains("quay"), "{told}");
     assert_eq!(tree(&diary.path().join("out")), before);
 }
+
+#[test]
+fn a_page_of_somebody_else_is_never_written_over() {
+    let diary = small();
+    let mine = diary.path().join("out/site/index.html");
+    put(&mine, "precious");
+    let out = daywork()
+        .args(["press", "--diary"])
+        .arg(diary.path())
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(3), "{}", stderr(&out));
+    assert!(stderr(&out).contains("no ledger says"), "{}", stderr(&out));
+    assert_eq!(fs::read_to_string(&mine).expect("still there"), "precious");
+    let among = daywork()
+        .args(["press", "--diary"])
+        .arg(diary.path())
+        .arg("--out")
+        .arg(diary.path().join("jobs/out"))
+        .output()
+        .expect("it runs");
+    assert_eq!(among.status.code(), Some(3), "{}", stderr(&among));
+    assert!(!diary.path().join("jobs/out").exists());
+}
+
+#[test]
+fn inspect_tells_what_would_stop_a_press() {
+    let diary = small();
+    put(
+        &diary.path().join("clients.yaml"),
+        "quay: {name: Septimus Wrayle}\n",
+    );
+    put(
+        &diary.path().join("jobs/2026/b.md"),
+        log(
+            "2026-002",
+            "The second shop",
+            "client: quay\npublish: 2026-03-10\n",
+            "Then Wrayle rang.",
+        ),
+    );
+    put(
+        &diary.path().join("sheets/site/foot.html"),
+        "<p>{{ nope.nope }}</p>",
+    );
+    let inspect = || {
+        daywork()
+            .args(["inspect", "--as-of", "2026-11-25", "--diary"])
+            .arg(diary.path())
+            .output()
+            .expect("it runs")
+    };
+    let told = stdout(&inspect());
+    assert!(told.contains("(bad-sheet)"), "{told}");
+    fs::remove_dir_all(diary.path().join("sheets")).expect("removed");
+    let out = inspect();
+    assert_eq!(out.status.code(), Some(1));
+    assert!(stdout(&out).contains("(private-word)"), "{}", stdout(&out));
+    assert!(!diary.path().join("out").exists());
+}

@@ -1,12 +1,17 @@
 //! `daywork inspect`: checks everything, writes nothing.
 
-use crate::diagnose::{json, text};
+use crate::diagnose::{self, json, text};
 
-use super::{Exit, Failure, Format, Shared, has_errors};
+use super::{Exit, Failure, Format, Shared, has_errors, press};
 
 /// Runs the command. The report goes to standard output: it is what was asked for.
 pub fn run(shared: &Shared) -> Result<Exit, Failure> {
-    let read = shared.read()?;
+    let mut read = shared.read()?;
+    if !has_errors(&read.diagnostics) {
+        let more = press::faults(&read, shared.day());
+        read.diagnostics.extend(more);
+        diagnose::put_in_order(&mut read.diagnostics, &read.sources);
+    }
     match shared.format {
         Format::Json => {
             let report = json::report(&read.diagnostics, &read.sources);

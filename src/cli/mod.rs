@@ -22,12 +22,7 @@ pub use exit::{Exit, Failure};
 
 /// An electrician's job diary: logs in, a public site and a private office book out.
 #[derive(Debug, Parser)]
-#[command(
-    name = "daywork",
-    version,
-    arg_required_else_help = true,
-    disable_help_subcommand = true
-)]
+#[command(name = "daywork", version, arg_required_else_help = true)]
 struct Command {
     #[command(flatten)]
     shared: Shared,

@@ -13,10 +13,12 @@ use crate::diagnose::{self, Code, Diagnostic, FileId, Level};
 use crate::diary::Read;
 use crate::model::Publish;
 use crate::office::book_handbook::Handbook;
+use crate::office::hours::Hours;
 use crate::office::{book, hours};
 use crate::pages;
 use crate::pages::sheets::Sheets;
 use crate::press::{self, Done, Gatekeeper, Stopped};
+use crate::public::view::SiteViews;
 use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
 use super::inspect::plural;
@@ -83,37 +85,80 @@ pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
     }
 }
 
+/// Everything that the site is made from, and the gate before it.
+struct Site<'a> {
+    read: &'a Read,
+    gate: Gate,
+    hours: Hours,
+    views: SiteViews,
+    origins: HashMap<String, FileId>,
+}
+
+impl<'a> Site<'a> {
+    fn of(read: &'a Read, as_of: Date) -> Self {
+        let diary = &read.diary;
+        let gate = Gate::new(diary, &read.sources);
+        let hours = hours::hours(diary, None, None, as_of);
+        let views = public::views(diary, &hours, as_of, &gate);
+        let origins = public::origins(diary, as_of);
+        Site {
+            read,
+            gate,
+            hours,
+            views,
+            origins,
+        }
+    }
+
+    fn look(&self, path: &str, bytes: &[u8]) -> Vec<Leak> {
+        let kind = FileKind::of_path(path);
+        self.gate.check(&PublicFile { path, kind, bytes })
+    }
+
+    fn tell(&self, leaks: &[Leak]) -> Vec<Diagnostic> {
+        let origin = |path: &str| self.origins.get(path).copied();
+        self.gate.diagnose(leaks, &origin, &self.read.sources)
+    }
+}
+
+/// What would stop a press of a diary without errors: its own sheets, and private words on public pages. Writes
+/// nothing.
+pub fn faults(read: &Read, as_of: Date) -> Vec<Diagnostic> {
+    let sheets = match Sheets::load(&read.diary.sheets) {
+        Ok(sheets) => sheets,
+        Err(faults) => return faults,
+    };
+    let site = Site::of(read, as_of);
+    let outputs = pages::site::outputs(&site.views, &sheets, site.gate.digest());
+    let keeper = Gatekeeper {
+        look: &|path, bytes| site.look(path, bytes),
+        tell: &|leaks| site.tell(leaks),
+    };
+    let mut faults = sheets.warnings().to_vec();
+    faults.extend(press::look_over(&outputs, &keeper));
+    faults
+}
+
 /// Everything from a read diary to `out`.
 fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<Done, Stopped> {
-    let diary = &read.diary;
-    let gate = Gate::new(diary, &read.sources);
-    let hours = hours::hours(diary, None, None, as_of);
-    let views = public::views(diary, &hours, as_of, &gate);
+    let site = Site::of(read, as_of);
     let handbook = Handbook::built_in();
     let book = book::book(
-        diary,
+        &read.diary,
         &read.sources,
-        &hours,
+        &site.hours,
         &read.diagnostics,
         as_of,
         &handbook,
     );
-    let site = pages::site::outputs(&views, sheets, gate.digest());
+    let readers = pages::site::outputs(&site.views, sheets, site.gate.digest());
     let office = pages::office::outputs(&book, sheets);
-
-    let origins: HashMap<String, FileId> = public::origins(diary, as_of);
-    let look = |path: &str, bytes: &[u8]| {
-        let kind = FileKind::of_path(path);
-        gate.check(&PublicFile { path, kind, bytes })
-    };
-    let tell =
-        |leaks: &[Leak]| gate.diagnose(leaks, &|path| origins.get(path).copied(), &read.sources);
     let keeper = Gatekeeper {
-        look: &look,
-        tell: &tell,
+        look: &|path, bytes| site.look(path, bytes),
+        tell: &|leaks| site.tell(leaks),
     };
-    let progress = progress_bar(site.len() + office.len());
-    let done = press::press(out, &site, &office, &keeper, &|| progress.inc(1));
+    let progress = progress_bar(readers.len() + office.len());
+    let done = press::press(out, &readers, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
     done
 }

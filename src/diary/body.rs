@@ -317,7 +317,7 @@ impl Reader<'_> {
                 Code::BadPicture,
                 first_line,
                 "photos cannot be shown yet",
-                "Photos come when the program converts them. For now, show a drawing as SVG: ![what it shows](drawing.svg).",
+                "Show a drawing as SVG, or say in words what the photo shows: ![what it shows](drawing.svg).",
             )),
             Fence::Ours(FenceWord::Video) => self.found.push(Diagnostic::error(
                 Code::UnknownWord,
@@ -455,7 +455,7 @@ impl Reader<'_> {
                 Code::BadPicture,
                 span,
                 "a picture from another place cannot be shown",
-                "Photos come when the program converts them. For now, put a drawing as SVG in the diary, or write a link.",
+                "Put a drawing as SVG in the diary, or write a link.",
             ));
             return;
         }
@@ -479,7 +479,7 @@ impl Reader<'_> {
                 Code::BadPicture,
                 span,
                 "a picture of this kind cannot be shown yet",
-                "Photos come when the program converts them. For now, show a drawing as SVG.",
+                "Show a drawing as SVG, or say in words what it shows.",
             )),
         }
     }

@@ -9,14 +9,33 @@ use crate::model::{BodyLink, Diary, Job, PageKind, Publish, Section};
 use super::fields::Reader;
 use super::job;
 
+/// How `clients.yaml` was found.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Clients {
+    /// Read.
+    Read,
+    /// It holds an error.
+    Broken,
+    /// It is not there.
+    Missing,
+}
+
 /// Checks the whole diary. `paths` holds every file of the diary that a link may name.
-pub fn check(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {
+pub fn check(
+    diary: &Diary,
+    clients: Clients,
+    paths: &BTreeMap<String, FileId>,
+    diagnostics: &mut Vec<Diagnostic>,
+) {
     refs(diary, diagnostics);
-    let mut reader = Reader {
-        faults: diagnostics,
-    };
-    for job in &diary.jobs {
-        job::check_client(&mut reader, job, &diary.clients);
+    // With `clients.yaml` broken, every log would be told that its client is missing.
+    if clients != Clients::Broken {
+        let mut reader = Reader {
+            faults: diagnostics,
+        };
+        for job in &diary.jobs {
+            job::check_client(&mut reader, job, &diary.clients, clients);
+        }
     }
     addresses(diary, diagnostics);
     links(diary, paths, diagnostics);
@@ -218,6 +237,10 @@ fn check_link(
         return;
     }
     let Some((public, anchors)) = targets.get(link.path.as_str()) else {
+        if paths.contains_key(&link.path) && link.path.ends_with(".md") {
+            // The file is there and could not be read; its own errors say so.
+            return;
+        }
         let help = match nearest_path(&link.path, targets.keys().copied()) {
             Some(near) => format!("There is {near}."),
             None => "Write the path from this file to the other log, with its .md.".to_owned(),

@@ -97,6 +97,10 @@ impl Reader<'_> {
         let name = shorten(&key.value);
         let help = match nearest(&key.value, keys.iter().copied()) {
             Some(near) => format!("Write {near}."),
+            // `zs: 0,82` and `labour: 1,200.00`: the comma began a new key.
+            None if value.is_empty() && key.value.chars().all(|c| c.is_ascii_digit() || c == '.') => {
+                "Inside brackets a comma begins a new key: write 0.82, not 0,82, and 1200.00, not 1,200.00.".to_owned()
+            }
             // `{what: sockets, two of them}`: the comma began a new key.
             None if value.is_empty() => {
                 "Text that holds a comma goes in quotes inside brackets.".to_owned()
@@ -210,9 +214,11 @@ impl Reader<'_> {
         }
         let all: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
         // A code of two letters is near to every other: which is meant is not ours to guess.
-        let near = (text.chars().count() > 3)
-            .then(|| nearest(text, all.iter().copied()))
-            .flatten();
+        let near = match all.iter().find(|word| word.eq_ignore_ascii_case(text)) {
+            Some(same) => Some(*same),
+            None if text.chars().count() > 3 => nearest(text, all.iter().copied()),
+            None => None,
+        };
         let help = match near {
             Some(near) => format!("Write {near}."),
             None => format!("Write one of {}.", all.join(", ")),

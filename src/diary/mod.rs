@@ -26,8 +26,9 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::diagnose::{Code, Diagnostic, FileId, Level, Sources, Span};
-use crate::model::{Body, Diary, Drawing, Job, Page, Settings, Sheet};
+use crate::model::{Body, Client, Diary, Drawing, Job, Page, Settings, Sheet};
 
+use cross::Clients;
 use fields::Reader;
 use store::{Found, StoreError, Unread};
 
@@ -114,7 +115,7 @@ fn read_found(found: Vec<Found>) -> Read {
     }
 
     let known = read_settings(&texts, &mut diagnostics);
-    let clients = read_clients(&texts, &mut diagnostics);
+    let (clients, clients_found) = read_clients(&texts, &mut diagnostics);
     let settings = known.clone().unwrap_or_else(settings::stand_in);
     let against = job::Against {
         settings: known.as_ref(),
@@ -146,13 +147,13 @@ fn read_found(found: Vec<Found>) -> Read {
     });
     let diary = Diary {
         settings,
-        clients: clients.unwrap_or_default(),
+        clients,
         jobs,
         pages,
         drawings,
         sheets,
     };
-    cross::check(&diary, &paths, &mut diagnostics);
+    cross::check(&diary, clients_found, &paths, &mut diagnostics);
     Read {
         sources,
         diary,
@@ -305,15 +306,26 @@ fn read_settings(
 fn read_clients(
     texts: &[(FileId, String, Arc<str>)],
     diagnostics: &mut Vec<Diagnostic>,
-) -> Option<BTreeMap<String, crate::model::Client>> {
-    let (file, _, text) = texts.iter().find(|(_, path, _)| path == "clients.yaml")?;
-    let node = yaml::parse(*file, text, yaml_range(text), diagnostics)?;
-    Some(clients::read(
-        &mut Reader {
+) -> (BTreeMap<String, Client>, Clients) {
+    let Some((file, _, text)) = texts.iter().find(|(_, path, _)| path == "clients.yaml") else {
+        return (BTreeMap::new(), Clients::Missing);
+    };
+    let before = diagnostics.len();
+    let clients = yaml::parse(*file, text, yaml_range(text), diagnostics).map(|node| {
+        let mut reader = Reader {
             faults: diagnostics,
-        },
-        &node,
-    ))
+        };
+        clients::read(&mut reader, &node)
+    });
+    let broken = diagnostics[before..]
+        .iter()
+        .any(|fault| fault.level == Level::Error);
+    let found = if broken {
+        Clients::Broken
+    } else {
+        Clients::Read
+    };
+    (clients.unwrap_or_default(), found)
 }
 
 /// A whole YAML file, without a byte-order mark.

@@ -32,6 +32,7 @@ pub fn scan_fault(
             .next_back()
             .map_or(start, |(at, _)| at);
     }
+    let open = open.or_else(|| unclosed_bracket(&yaml[..start]));
     let letter = |at: usize| at + yaml[at..].chars().next().map_or(0, char::len_utf8);
     let mut span_start = start;
     let mut span_end = letter(start);
@@ -91,6 +92,9 @@ pub fn scan_fault(
         | ErrorKind::InvalidIndentation
         | ErrorKind::MappingKeyNotAllowed
         | ErrorKind::InvalidFlowScalarIndent
+        | ErrorKind::BlockEntryInFlowCollection
+        | ErrorKind::ExpectedFlowMappingSeparator
+        | ErrorKind::ExpectedFlowSequenceSeparator
         | ErrorKind::UnclosedFlowCollection { .. }
         | ErrorKind::UnexpectedEofFlowSequence
         | ErrorKind::UnexpectedEofFlowMapping
@@ -167,4 +171,30 @@ pub fn scan_fault(
         message,
         help,
     )
+}
+
+/// The innermost bracket of a text that opens where a value begins and never closes, quotation marks and remarks
+/// passed over.
+fn unclosed_bracket(text: &str) -> Option<usize> {
+    let mut open = Vec::new();
+    let mut quote = None;
+    let mut before = '\n';
+    let mut remark = false;
+    for (at, c) in text.char_indices() {
+        match (quote, c) {
+            (_, '\n' | '\r') => remark = false,
+            _ if remark => {}
+            (Some(mark), c) if c == mark => quote = None,
+            (Some(_), _) => {}
+            (None, '#') if before.is_whitespace() => remark = true,
+            (None, '"' | '\'') if matches!(before, ' ' | '[' | '{' | ',') => quote = Some(c),
+            (None, '[' | '{') if matches!(before, ' ' | '[' | '{' | ',') => open.push(at),
+            (None, ']' | '}') => {
+                open.pop();
+            }
+            _ => {}
+        }
+        before = c;
+    }
+    open.pop()
 }

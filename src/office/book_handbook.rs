@@ -131,7 +131,17 @@ impl Handbook {
 
 /// A code in words: `danger-untold` is `Danger untold`.
 fn in_words(code: &str) -> String {
-    capital(&code.replace('-', " "))
+    let words = capital(&code.replace('-', " "));
+    [
+        ("utf8", "UTF-8"),
+        ("Yaml", "YAML"),
+        ("yaml", "YAML"),
+        ("html", "HTML"),
+    ]
+    .iter()
+    .fold(words, |words, (plain, written)| {
+        words.replace(plain, written)
+    })
 }
 
 /// A leading heading and what follows it.

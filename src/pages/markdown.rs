@@ -346,7 +346,7 @@ impl Writer<'_> {
                 .unwrap_or_default()
         };
         format!(
-            "<img src=\"{}\" alt=\"{}\"{}{}{} loading=\"lazy\" decoding=\"async\" />",
+            "<img src=\"{}\" alt=\"{}\"{}{}{} decoding=\"async\" />",
             href(&format!("{}{}", self.root, picture.link)),
             escaped(alt),
             title_attribute(title),

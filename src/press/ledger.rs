@@ -52,7 +52,10 @@ impl Ledger {
         match serde_json::from_slice::<Ledger>(&bytes) {
             Ok(ledger) if ledger.form == FORM => (ledger, None),
             _ => (
-                Ledger::default(),
+                Ledger {
+                    form: FORM,
+                    ..Ledger::default()
+                },
                 Some(
                     "The ledger of the last press could not be used: everything was made anew."
                         .to_owned(),
@@ -69,6 +72,11 @@ impl Ledger {
         let mut bytes = serde_json::to_vec(self).expect("a map of texts and numbers serializes");
         bytes.push(b'\n');
         folder.put(PATH, &bytes)
+    }
+
+    /// Whether there is no ledger at all: nothing was ever pressed here. One that cannot be used is not none.
+    pub fn is_none(&self) -> bool {
+        self.form == 0
     }
 
     /// Whether a path holds what this digest makes.

@@ -57,6 +57,11 @@ pub enum PressError {
         /// Which folder.
         out: PathBuf,
     },
+    /// A file stands where one of press's would, and no ledger says that press wrote it.
+    NotOurs {
+        /// Which.
+        path: PathBuf,
+    },
     /// The folder to write to is, or holds, the diary itself.
     InDiary {
         /// Which.
@@ -67,7 +72,24 @@ pub enum PressError {
 impl fmt::Display for PressError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            PressError::Io { path, cause } if cause.kind() == io::ErrorKind::StorageFull => write!(
+                f,
+                "the disk is full: {} could not be written. Make room and press again",
+                path.display()
+            ),
+            PressError::Io { path, cause } if cause.kind() == io::ErrorKind::AlreadyExists => {
+                write!(
+                    f,
+                    "{} is a file, and a folder belongs there. Give a folder with --out",
+                    path.display()
+                )
+            }
             PressError::Io { path, cause } => write!(f, "{}: {cause}", path.display()),
+            PressError::NotOurs { path } => write!(
+                f,
+                "{} is there already, and no ledger says that press wrote it. Move it away, or give another folder with --out",
+                path.display()
+            ),
             PressError::LeadsOut { path } => write!(
                 f,
                 "{} is a link that leads out of the folder that is written to. Delete it and press again",
@@ -160,6 +182,9 @@ pub fn press<Leak: Send>(
             stale.push(job);
         }
     }
+    if before.is_none() {
+        folder.refuse_others(stale.iter().map(|job| job.path.as_str()))?;
+    }
     let made = make_site(&stale, gate, tick)?;
 
     let kept: BTreeMap<&str, &Job<'_>> = all.iter().map(|job| (job.path.as_str(), job)).collect();
@@ -219,6 +244,15 @@ pub fn press<Leak: Send>(
     done.written.sort_unstable();
     done.swept = swept;
     Ok(done)
+}
+
+/// Makes every file of the site and has the gate look at it, and writes nothing. Empty where a press would pass.
+pub fn look_over<Leak: Send>(site: &[Output<'_>], gate: &Gatekeeper<'_, Leak>) -> Vec<Diagnostic> {
+    let jobs: Vec<Job<'_>> = plan(Half::Site, site).collect();
+    match make_site(&jobs.iter().collect::<Vec<_>>(), gate, &|| ()) {
+        Err(Stopped::Diagnostics(faults)) => faults,
+        Ok(_) | Err(Stopped::Machine(_)) => Vec::new(),
+    }
 }
 
 /// An output with its path below `out/`.

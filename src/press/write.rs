@@ -25,7 +25,15 @@ impl Folder {
     /// # Errors
     /// The disk refuses, or `out` is a diary's own folder.
     pub fn open(out: &Path) -> Result<Self, PressError> {
-        if out.join("diary.yaml").exists() {
+        let among_logs = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
+        let within = out.ancestors().any(|folder| {
+            let name = folder.file_name().and_then(|name| name.to_str());
+            let beside = folder
+                .parent()
+                .is_some_and(|parent| parent.join("diary.yaml").exists());
+            beside && name.is_some_and(|name| among_logs.contains(&name))
+        });
+        if within || out.join("diary.yaml").exists() {
             return Err(PressError::InDiary {
                 out: out.to_owned(),
             });
@@ -37,6 +45,22 @@ impl Folder {
             real,
             known: Mutex::default(),
         })
+    }
+
+    /// Refuses where a file of somebody else's stands at one of these paths.
+    ///
+    /// # Errors
+    /// The first path that is taken.
+    pub fn refuse_others<'p>(
+        &self,
+        mut paths: impl Iterator<Item = &'p str>,
+    ) -> Result<(), PressError> {
+        match paths.find(|path| self.root.join(path).symlink_metadata().is_ok()) {
+            Some(path) => Err(PressError::NotOurs {
+                path: self.root.join(path),
+            }),
+            None => Ok(()),
+        }
     }
 
     /// Takes the lock of this folder for as long as the value lives. The system lets go of it when the process

@@ -14,7 +14,7 @@ use crate::office::hours::Hours;
 use super::catalogue::{ABOUT, Catalogue, fold};
 use super::listed::{Listed, Made};
 use super::view::{
-    About, AnswerPage, BodyView, CriterionLine, Fitted, HowTo, NotFound, ReviewPage, Site,
+    About, AnswerPage, BodyView, CriterionLine, Entry, Fitted, HowTo, NotFound, ReviewPage, Site,
     SiteViews, Tab, TraderLine, WriteUp,
 };
 use super::{Gate, docket, lists, prose, timing};
@@ -315,10 +315,14 @@ impl<'a> Builder<'_, 'a> {
             unreachable!("called for answers only")
         };
         let place = answer.asked.as_ref().and_then(|asked| asked.place.as_ref());
-        let about = answer
+        let about: Vec<Entry> = answer
             .about
             .iter()
-            .filter_map(|link| self.catalogue.leads_to(link));
+            .filter_map(|link| self.catalogue.leads_to(link))
+            .map(|number| self.catalogue.listed[number].entry(self.catalogue.diary))
+            .collect();
+        let mut like = self.catalogue.like(listed);
+        like.retain(|entry| about.iter().all(|other| other.link != entry.link));
         AnswerPage {
             head: listed.head(),
             month: listed
@@ -327,12 +331,10 @@ impl<'a> Builder<'_, 'a> {
                 .unwrap_or_default(),
             asked: place.map(|at| at.value.clone()).unwrap_or_default(),
             body,
-            about: about
-                .map(|number| self.catalogue.listed[number].entry(self.catalogue.diary))
-                .collect(),
+            about,
             series: self.catalogue.series_of(listed),
             subjects: self.catalogue.subject_links(listed),
-            like: self.catalogue.like(listed),
+            like,
             coming: self.catalogue.coming(listed),
         }
     }

@@ -19,8 +19,9 @@ pub fn text(hours: &Hours) -> String {
         return "No visits in the record yet, so there is nothing to count.\n".to_owned();
     };
     say(&format!(
-        "How long things take: {} jobs, {from} to {to}",
-        hours.jobs
+        "How long things take: {} job{}, {from} to {to}",
+        hours.jobs,
+        if hours.jobs == 1 { "" } else { "s" }
     ));
     say("");
     let minutes = hours.minutes;
@@ -58,18 +59,20 @@ pub fn text(hours: &Hours) -> String {
     say("");
     say(&format!(
         "{:NAME$}{:>6}{:>10}{:>18}{:>19}",
-        "Time each", "jobs", "half took", "middle half", "8 in 10"
+        "Time each, most time first", "jobs", "half took", "middle half", "8 in 10"
     ));
     for task in &hours.tasks {
         say(&range_line(task));
     }
-    say("");
-    say(&format!(
-        "{:NAME$}{:>6}{:>10}{:>18}{:>19}",
-        "How sure, and which way", "jobs", "half took", "middle, 9 in 10", "change a year"
-    ));
-    for task in hours.tasks.iter().filter(|task| task.n >= FEWEST_FOR_RANGE) {
-        say(&doubt_line(task));
+    if hours.tasks.iter().any(|task| task.n >= FEWEST_FOR_RANGE) {
+        say("");
+        say(&format!(
+            "{:NAME$}{:>6}{:>10}{:>18}{:>19}",
+            "How sure, and which way", "jobs", "half took", "middle, 9 in 10", "change a year"
+        ));
+        for task in hours.tasks.iter().filter(|task| task.n >= FEWEST_FOR_RANGE) {
+            say(&doubt_line(task));
+        }
     }
     if !hours.locations.is_empty() {
         say("");
@@ -101,7 +104,7 @@ pub fn text(hours: &Hours) -> String {
 }
 
 fn range_line(task: &TaskHours) -> String {
-    let start = format!("{:NAME$}{:>6}", fit(&task.name), task.n);
+    let start = format!("{:NAME$}{:>6}", fit(&task_name(task)), task.n);
     match &task.each {
         Some(each) if task.n >= FEWEST_FOR_RANGE => {
             let middle = between(each.q25, each.q75);
@@ -139,7 +142,7 @@ fn doubt_line(task: &TaskHours) -> String {
     );
     format!(
         "{:NAME$}{:>6}{median:>10}{interval:>18}{change:>19}",
-        fit(&task.name),
+        fit(&task_name(task)),
         task.n
     )
 }
@@ -199,6 +202,22 @@ fn each_length(minutes: f64) -> String {
 
 fn between(low: f64, high: f64) -> String {
     format!("{} - {}", each_length(low), each_length(high))
+}
+
+/// A task's name, with its unit where that is neither one by one nor once a job.
+fn task_name(task: &TaskHours) -> String {
+    match task.unit.as_str() {
+        "each" | "job" => task.name.clone(),
+        unit => {
+            let unit = format!(", a {unit}");
+            let room = NAME - 1 - unit.chars().count();
+            if task.name.chars().count() <= room {
+                return format!("{}{unit}", task.name);
+            }
+            let cut: String = task.name.chars().take(room - 1).collect();
+            format!("{}…{unit}", cut.trim_end())
+        }
+    }
 }
 
 /// A name cut to its column.
