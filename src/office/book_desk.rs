@@ -86,7 +86,7 @@ pub struct TodoRow {
     pub level: &'static str,
     /// A sentence.
     pub message: String,
-    /// What to do.
+    /// What to do; empty where the row above says the same.
     pub help: String,
 }
 
@@ -127,6 +127,16 @@ pub struct Held {
     pub link: String,
     /// `write-up`, `how-to`.
     pub kind: &'static str,
+}
+
+/// The same advice under each other is said at the first of them only.
+fn said_once(mut rows: Vec<TodoRow>) -> Vec<TodoRow> {
+    for at in (1..rows.len()).rev() {
+        if rows[at].help == rows[at - 1].help {
+            rows[at].help.clear();
+        }
+    }
+    rows
 }
 
 impl Book<'_> {
@@ -230,10 +240,12 @@ impl Book<'_> {
                     title: self.handbook.title(code.as_str()),
                     link: self.handbook_link(code.as_str()),
                     count: counted(faults.len(), "place", "places"),
-                    rows: faults[..shown]
-                        .iter()
-                        .map(|fault| self.todo_row(fault))
-                        .collect(),
+                    rows: said_once(
+                        faults[..shown]
+                            .iter()
+                            .map(|fault| self.todo_row(fault))
+                            .collect(),
+                    ),
                     more: faults.len() - shown,
                 }
             })
