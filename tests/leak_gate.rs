@@ -648,3 +648,59 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn each_person_of_a_list_is_a_name_and_a_role_among_them_is_none() {
+    let front = |who: &str| {
+        format!(
+            "---\ntitle: Lights in a shed\nref: 2026-001\nvisits: [{{date: 2026-03-02, time: 2h}}]\nfindings:\n  - {{what: \
+             Circuit chart missing, code: C3, told: {{who: \"{who}\"}}}}\npublish: ready\n---\n"
+        )
+    };
+    let leaks = |who: &str, body: &str| {
+        let settings = "title: A diary\nsite: {address: https://example.com}\n";
+        let log = format!("{}\n{body}\n", front(who));
+        let read = daywork::diary::read_files(vec![
+            ("diary.yaml".to_owned(), settings.into()),
+            ("jobs/2026/a.md".to_owned(), log.into()),
+        ]);
+        let gate = daywork::public::Gate::new(&read.diary, &read.sources);
+        let page = format!("<p>{body}</p>");
+        !gate
+            .faults(
+                "write-ups/a/index.html",
+                page.as_bytes(),
+                None,
+                &read.sources,
+            )
+            .is_empty()
+    };
+    for who in [
+        "Agnes Pillow, agent",
+        "Agnes Pillow (tenant)",
+        "Agnes Pillow and Tom Wick",
+        "the agent, Agnes Pillow of Wick Homes",
+        "agnes pillow",
+    ] {
+        assert!(leaks(who, "then Agnes Pillow rang"), "{who}");
+        assert!(
+            !leaks(who, "the agent, the tenant and a robot rang"),
+            "{who}"
+        );
+    }
+    for who in [
+        "landlady",
+        "tenants",
+        "hall secretary",
+        "site manager",
+        "tenant + agent",
+    ] {
+        assert!(
+            !leaks(
+                who,
+                "the landlady, the tenants, the secretary and the manager"
+            ),
+            "{who}"
+        );
+    }
+}

@@ -167,7 +167,7 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
         targets.insert(job.path.in_office(), (public, &job.body.anchors));
     }
     for page in &diary.pages {
-        let public = page.publish != Publish::Never || matches!(page.kind, PageKind::About);
+        let public = page.publish != Publish::Never;
         targets.insert(&page.path, (public, &page.body.anchors));
     }
     let bodies = diary

@@ -272,7 +272,13 @@ pub struct Asked {
 }
 
 /// The last part of an address, from a title: ASCII, lower case, words joined by hyphens. Empty where the title
-/// holds nothing that can be written so.
+/// holds nothing that can be written so. A long title is cut between words: a file name ends at 255 bytes.
 pub fn slug(title: &str) -> String {
-    slug::slugify(title)
+    const LONGEST: usize = 100;
+    let whole = slug::slugify(title);
+    if whole.len() <= LONGEST {
+        return whole;
+    }
+    let cut = whole[..LONGEST].rfind('-').unwrap_or(LONGEST);
+    whole[..cut].to_owned()
 }

@@ -68,7 +68,7 @@ impl<'a> Catalogue<'a> {
             about: diary
                 .pages
                 .iter()
-                .find(|page| matches!(page.kind, PageKind::About)),
+                .find(|page| matches!(page.kind, PageKind::About) && page.publish.is_public(as_of)),
             jobs_by_path: JobPaths::of(&diary.jobs),
             listed_jobs: vec![None; diary.jobs.len()],
             pages_by_path: HashMap::new(),

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnose::{Sources, Span};
-use crate::model::{At, Body, Client, Diary, Private};
+use crate::model::{At, Body, Client, Diary, Private, job};
 
 use super::fold::{Folded, Join, Wanted};
 
@@ -104,6 +104,14 @@ const LETTERS_OF_SENTENCE: usize = 12;
 /// Fewer figures are no telephone number that anybody could ring.
 const FIGURES_OF_NUMBER: usize = 5;
 
+/// Whether a text holds three figures or more in a row: a code, a door, a number on a meter.
+fn has_figures(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    bytes
+        .windows(3)
+        .any(|three| three.iter().all(u8::is_ascii_digit))
+}
+
 /// Every term of a diary, without what `allow` lets through, each pattern once with its first owner.
 pub(super) fn collect(diary: &Diary, sources: &Sources) -> Vec<Term> {
     let mut words = Words {
@@ -152,7 +160,7 @@ pub(super) fn collect(diary: &Diary, sources: &Sources) -> Vec<Term> {
             .filter(|told| told.role.is_none())
             .filter_map(|told| told.who.as_ref())
         {
-            words.name(who.in_office(), &owner("told"));
+            words.people(who.in_office(), &owner("told"));
         }
         words.private_blocks(&job.body, path);
     }
@@ -191,7 +199,7 @@ impl Words<'_> {
             self.name(&name, &owner("name"));
         }
         if let Some(contact) = inside(&client.contact) {
-            self.name(&contact, &owner("contact"));
+            self.people(&contact, &owner("contact"));
         }
         if let Some(address) = inside(&client.address) {
             self.place(&address, &owner("address"));
@@ -210,6 +218,31 @@ impl Words<'_> {
         if let Some(phone) = inside(&client.phone) {
             for number in phone.value.split([',', ';', '/']) {
                 self.number(number, &owner("phone"), phone.span);
+            }
+        }
+    }
+
+    /// One person or several, roles among them (`Agnes Pillow, agent`; `the agent, Tom Wick of Wick Homes`): every part that
+    /// is no role is a name. A small word alone, or small words that end in a role (`hall secretary`), are a role too.
+    fn people(&mut self, who: &At<String>, owner: &Owner) {
+        let text = who.value.replace(" and ", ",").replace(" of ", ",");
+        for part in text.split([',', ';', '/', '&', '+', '(', ')']) {
+            let part = part.trim();
+            let part = part.strip_prefix("the ").unwrap_or(part);
+            let words: Vec<&str> = part.split_whitespace().collect();
+            let Some(last) = words.last() else { continue };
+            let singular = last.strip_suffix('s').unwrap_or(last);
+            let small = !part.contains(char::is_uppercase);
+            let role_word = [last, singular]
+                .iter()
+                .any(|word| job::role(word).is_some());
+            if job::role(part).is_some() || (small && (role_word || words.len() == 1)) {
+                continue;
+            }
+            if small {
+                self.name_words(&words, owner, who.span);
+            } else {
+                self.name(&At::new(part.to_owned(), who.span), owner);
             }
         }
     }
@@ -342,7 +375,9 @@ impl Words<'_> {
                         .filter(|word| word.contains(char::is_alphanumeric))
                         .count();
                     let letters = sentence.chars().filter(|c| c.is_alphanumeric()).count();
-                    if words >= WORDS_OF_SENTENCE && letters >= LETTERS_OF_SENTENCE {
+                    // `Code 4711` is short, and just what must not go out.
+                    let code = words >= 2 && has_figures(sentence);
+                    if code || (words >= WORDS_OF_SENTENCE && letters >= LETTERS_OF_SENTENCE) {
                         self.add(Manner::Sentence, sentence, &owner, block.span);
                     }
                 }

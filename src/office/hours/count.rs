@@ -66,19 +66,25 @@ pub fn tallies<'a>(diary: &'a Diary, span: Span) -> BTreeMap<&'a str, Tally<'a>>
                 .tasks
                 .get(key)
                 .is_none_or(|task| task.unit.counts_as_one());
+            // Metres that nobody counted are in the totals, and in no figure for one metre.
+            let minutes = if one_is_meant {
+                part.minutes
+            } else {
+                part.counted
+            };
             let count = if part.count > 0.0 {
                 Some(part.count)
             } else {
                 one_is_meant.then_some(1.0)
             };
             if let (Some(count), Some(date)) = (count, part.date)
-                && part.minutes > Minutes::NOUGHT
+                && minutes > Minutes::NOUGHT
             {
                 tally.observations.push(Observation {
                     job,
                     reference: &job.reference.in_office().value,
                     date,
-                    minutes: part.minutes,
+                    minutes,
                     count,
                 });
             }
@@ -92,6 +98,8 @@ pub fn tallies<'a>(diary: &'a Diary, span: Span) -> BTreeMap<&'a str, Tally<'a>>
 struct Part {
     all_minutes: Minutes,
     minutes: Minutes,
+    /// Of those, the minutes of lines with a count.
+    counted: Minutes,
     count: f64,
     date: Option<Date>,
 }
@@ -106,6 +114,9 @@ fn of_job(job: &Job, span: Span) -> BTreeMap<&str, Part> {
             // A free return puts right what was done: its minutes say nothing of how long the task takes.
             if visit.kind != VisitKind::Guarantee {
                 part.minutes = part.minutes + time;
+                if task.count.is_some() {
+                    part.counted = part.counted + time;
+                }
                 part.count += task.count.unwrap_or_default();
                 part.date.get_or_insert(visit.date.in_office().value);
             }

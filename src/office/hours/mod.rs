@@ -261,7 +261,11 @@ fn task(diary: &Diary, key: &str, tally: &Tally<'_>) -> TaskHours {
         name: known.map_or_else(|| key.to_owned(), |task| task.name.clone()),
         unit: known.map_or("each", |task| task.unit.word()).to_owned(),
         n: observations.len(),
-        count: tally.observations.iter().map(|one| one.count).sum(),
+        // An empty sum of floats is minus nought.
+        count: tally
+            .observations
+            .iter()
+            .fold(0.0, |sum, one| sum + one.count),
         minutes: tally.minutes.get(),
         each: sorted.as_ref().map(|sorted| EachMinutes {
             mean: sorted.mean(),
