@@ -420,3 +420,32 @@ fn inspect_tells_what_would_stop_a_press() {
     assert!(stdout(&out).contains("(private-word)"), "{}", stdout(&out));
     assert!(!diary.path().join("out").exists());
 }
+
+#[test]
+fn a_promised_page_is_linked_by_its_title_and_old_addresses_are_looked_at() {
+    let diary = small();
+    let path = diary.path().join("jobs/2026/b.md");
+    let told = |rest: &str, body: &str| {
+        put(&path, log("2026-002", "The second shop", rest, body));
+        let out = daywork()
+            .args(["inspect", "--as-of", "2026-11-25", "--diary"])
+            .arg(diary.path())
+            .output()
+            .expect("it runs");
+        stdout(&out)
+    };
+    let link = "See [what comes](<The third shop>).";
+    assert!(told("publish: ready\n", link).contains("(broken-link)"));
+    let promised = "publish: ready\ncoming: [The third shop]\n";
+    assert!(
+        told(promised, link).starts_with("Nothing to mend"),
+        "{}",
+        told(promised, link)
+    );
+    for was in ["feed.xml", "https://example.com/x", "../x", "/", "a?p=12"] {
+        let said = told(&format!("publish: ready\nwas: [\"{was}\"]\n"), "Two.");
+        assert!(said.contains("(bad-address)"), "{was}: {said}");
+    }
+    let said = told("publish: ready\nwas: [old/one, old/one/]\n", "Two.");
+    assert!(said.contains("(same-address)"), "{said}");
+}

@@ -140,7 +140,8 @@ Because a look is an hour, some miles and the parking.
 
 const LATER: &str = "---\ntitle: Not yet\npublish: 2027-01-01\n---\nLater.\n";
 const NEVER: &str = "---\ntitle: Never\n---\nNever.\n";
-const ABOUT: &str = "---\ntitle: About this diary\n---\nOne van, one harbour.\n";
+const ABOUT: &str =
+    "---\ntitle: About this diary\npublish: 2024-01-10\n---\nOne van, one harbour.\n";
 
 fn read() -> Read {
     let files = [

@@ -1,7 +1,7 @@
 //! What can only be seen with every file read: refs used twice, clients and logs that do not exist, addresses that
 //! clash, links that lead nowhere.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span, nearest};
 use crate::model::{BodyLink, Diary, Job, PageKind, Publish, Section};
@@ -38,6 +38,7 @@ pub fn check(
         }
     }
     addresses(diary, diagnostics);
+    old_addresses(diary, diagnostics);
     links(diary, paths, diagnostics);
 }
 
@@ -159,6 +160,52 @@ fn addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
     }
 }
 
+/// A title as a link may write it.
+fn folded(title: &str) -> String {
+    title
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .to_lowercase()
+}
+
+/// `was`: an old address is a folder of the site, written plainly, and one page's only.
+fn old_addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
+    let jobs = diary.jobs.iter().flat_map(|job| &job.was);
+    let mut taken: HashMap<&str, Span> = HashMap::new();
+    for was in jobs.chain(diary.pages.iter().flat_map(|page| &page.was)) {
+        let bare = was.trim_end_matches("index.html").trim_matches('/');
+        let plain = |part: &str| {
+            (1..=100).contains(&part.len())
+                && !part.starts_with('.')
+                && part
+                    .chars()
+                    .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'))
+        };
+        // A name with an ending is a file, and the site's own files stand there.
+        let file = bare
+            .rsplit('/')
+            .next()
+            .is_some_and(|name| name.contains('.'));
+        if file || !bare.split('/').all(plain) {
+            diagnostics.push(Diagnostic::error(
+                Code::BadAddress,
+                was.span,
+                "this is no old address of a page",
+                "Write the part after the site's name, without a file's ending: old/address.",
+            ));
+        } else if let Some(first) = taken.insert(bare, was.span) {
+            let twice = Diagnostic::error(
+                Code::SameAddress,
+                was.span,
+                format!("two pages say that they stood at {bare}/"),
+                "Leave it with the one that did.",
+            );
+            diagnostics.push(twice.also(first, "the other one"));
+        }
+    }
+}
+
 fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {
     // What a link may lead to: whether readers see it, and the headings it has.
     let mut targets: HashMap<&str, (bool, &[String])> = HashMap::new();
@@ -170,6 +217,12 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
         let public = page.publish != Publish::Never;
         targets.insert(&page.path, (public, &page.body.anchors));
     }
+    // A page that is promised is linked by its title, and still is once it is written.
+    let promised = diary.jobs.iter().flat_map(|job| &job.coming);
+    let titles: HashSet<String> = promised
+        .chain(diary.pages.iter().flat_map(|page| &page.coming))
+        .map(|title| folded(title))
+        .collect();
     let bodies = diary
         .jobs
         .iter()
@@ -186,6 +239,7 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
                 link,
                 public && !link.private,
                 &targets,
+                &titles,
                 diary,
                 paths,
                 diagnostics,
@@ -199,6 +253,7 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
                     link,
                     page.publish != Publish::Never,
                     &targets,
+                    &titles,
                     diary,
                     paths,
                     diagnostics,
@@ -212,6 +267,7 @@ fn check_link(
     link: &BodyLink,
     seen_by_readers: bool,
     targets: &HashMap<&str, (bool, &[String])>,
+    titles: &HashSet<String>,
     diary: &Diary,
     paths: &BTreeMap<String, FileId>,
     diagnostics: &mut Vec<Diagnostic>,
@@ -233,7 +289,7 @@ fn check_link(
         }
         return;
     }
-    if link.path.is_empty() {
+    if link.path.is_empty() || titles.contains(&folded(&link.written)) {
         return;
     }
     let Some((public, anchors)) = targets.get(link.path.as_str()) else {

@@ -313,6 +313,7 @@ fn read_address(text: &str) -> Option<String> {
         .or_else(|| text.strip_prefix("http://"))?;
     let rest = rest.trim_end_matches('/');
     let fits = !rest.is_empty()
+        && !rest.split('/').any(|part| part == "." || part == "..")
         && !rest.starts_with(['/', '.', ':'])
         && rest
             .chars()
