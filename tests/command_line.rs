@@ -237,3 +237,17 @@ fn hours_fits_a_terminal_of_80_columns() {
         );
     }
 }
+
+#[test]
+fn a_span_without_visits_says_so() {
+    let (_folder, diary) = started();
+    let out = in_diary(
+        &diary,
+        &["hours", "--from", "2020-01-01", "--to", "2020-12-31"],
+    );
+    assert_eq!(out.status.code(), Some(0), "{}", stderr(&out));
+    assert_eq!(
+        stdout(&out),
+        "No visits from 2020-01-01 to 2020-12-31, so there is nothing to count.\n"
+    );
+}

@@ -13,7 +13,7 @@ pub struct HoursArgs {
     /// First day of the span; otherwise the beginning of the record
     #[arg(long, value_name = "DATE", value_parser = read_date)]
     from: Option<Date>,
-    /// Last day of the span; otherwise the day to reckon by
+    /// Last day of the span; otherwise the last visit up to the day to reckon by
     #[arg(long, value_name = "DATE", value_parser = read_date)]
     to: Option<Date>,
 }

@@ -112,12 +112,6 @@ impl Money {
         let pounds: i64 = whole.parse().map_err(|_| MoneyError::TooMuch)?;
         Ok(Money(pounds * 100 + pence))
     }
-
-    /// This amount so many times over (a count of materials, say).
-    #[must_use]
-    pub fn times(self, count: i64) -> Self {
-        Money(self.0.saturating_mul(count))
-    }
 }
 
 impl fmt::Display for Money {

@@ -18,6 +18,9 @@ pub fn text(hours: &Hours) -> String {
     let (Some(from), Some(to)) = (&hours.from, &hours.to) else {
         return "No visits in the record yet, so there is nothing to count.\n".to_owned();
     };
+    if hours.jobs == 0 {
+        return format!("No visits from {from} to {to}, so there is nothing to count.\n");
+    }
     say(&format!(
         "How long things take: {} job{}, {from} to {to}",
         hours.jobs,
