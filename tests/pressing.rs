@@ -446,6 +446,135 @@ fn a_promised_page_is_linked_by_its_title_and_old_addresses_are_looked_at() {
         let said = told(&format!("publish: ready\nwas: [\"{was}\"]\n"), "Two.");
         assert!(said.contains("(bad-address)"), "{was}: {said}");
     }
-    let said = told("publish: ready\nwas: [old/one, old/one/]\n", "Two.");
-    assert!(said.contains("(same-address)"), "{said}");
+    for rest in [
+        "was: [old/one, old/one/]",
+        "was: [write-ups/the-first-shop/]",
+        "was: [write-ups/the-second-shop]",
+        "was: [subjects/shops/]",
+        "was: [how-long]",
+        "subjects: [C, C++]",
+        "subjects: [shop s, Shops, shop-s]",
+    ] {
+        let said = told(&format!("publish: ready\n{rest}\n"), "Two.");
+        assert!(said.contains("(same-address)"), "{rest}: {said}");
+    }
+    let said = told("publish: ready\nsubjects: [\"!!\"]\n", "Two.");
+    assert!(said.contains("(no-address)"), "{said}");
+    let said = told("publish: ready\nsubjects: [SHOPS]\n", "Two.");
+    assert!(said.starts_with("Nothing to mend"), "{said}");
+}
+
+/// Links of the pages below `out/` that lead to nothing: page and link.
+fn lost_links(out: &Path) -> Vec<(String, String)> {
+    let files = tree(out);
+    let mut lost = Vec::new();
+    for (path, bytes) in &files {
+        if !path.ends_with(".html") || path.starts_with("ledger/") {
+            continue;
+        }
+        let text = String::from_utf8(bytes.clone()).expect("a whole page is text");
+        assert!(text.trim_end().ends_with("</html>"), "{path} is not whole");
+        let links = ["href=\"", "src=\""].into_iter().flat_map(|attribute| {
+            let ends = text.split(attribute).skip(1);
+            ends.filter_map(|rest| rest.split_once('"').map(|(link, _)| link))
+        });
+        for link in links {
+            let link = link.split(['#', '?']).next().unwrap_or_default();
+            if link.is_empty() || link.contains(':') {
+                continue;
+            }
+            let mut parts: Vec<&str> = path.split('/').collect();
+            parts.pop();
+            for part in link.split('/') {
+                match part {
+                    "." | "" => {}
+                    ".." => drop(parts.pop()),
+                    part => parts.push(part),
+                }
+            }
+            let mut target = parts.join("/");
+            if link.ends_with('/') {
+                target.push_str("/index.html");
+            }
+            if !files.contains_key(&target) {
+                lost.push((path.clone(), link.to_owned()));
+            }
+        }
+    }
+    lost
+}
+
+#[test]
+fn a_press_that_is_stopped_at_any_file_leaves_no_link_to_nothing() {
+    // A page, a drawing, a subject and a section that are all new, and that lead to each other.
+    let enlarge = |diary: &Path| {
+        put(
+            &diary.join("jobs/2026/d.md"),
+            log(
+                "2026-004",
+                "The third shop",
+                "publish: 2026-03-12\nsubjects: [earthing]\nseries: shops\n",
+                "Four. See [how](../../guides/how.md).\n\n![The plan](plan.svg)",
+            ),
+        );
+        put(
+            &diary.join("jobs/2026/plan.svg"),
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 4 2\"/>",
+        );
+        put(
+            &diary.join("guides/how.md"),
+            "---\ntitle: How I do it\npublish: 2026-03-13\nsubjects: [earthing]\n---\n\nSee [the third](../jobs/2026/d.md).\n",
+        );
+        fs::remove_file(diary.join("jobs/2026/c.md")).expect("removed");
+    };
+    let whole = small();
+    press(whole.path());
+    let before = pressed(whole.path());
+    assert_eq!(lost_links(&whole.path().join("out")), []);
+    enlarge(whole.path());
+    press(whole.path());
+    let after = pressed(whole.path());
+    let written = changed(&before, &after);
+    assert!(written.len() > 20, "{written:?}");
+    for new in [
+        "site/write-ups/the-third-shop/figure-1.svg",
+        "site/how-tos/index.html",
+        "site/subjects/earthing/index.html",
+    ] {
+        assert!(written.iter().any(|path| path == new), "{new}");
+    }
+
+    let site = written.iter().filter(|path| path.starts_with("site/"));
+    let office = written
+        .iter()
+        .filter(|path| path.starts_with("office/jobs"));
+    for (number, stops_at) in site.chain(office).enumerate() {
+        // Every fourth file also in the first press of all, when every page is new.
+        for ever_pressed in [true, false]
+            .into_iter()
+            .take(1 + usize::from(number % 4 == 0))
+        {
+            let diary = small();
+            if ever_pressed {
+                press(diary.path());
+            }
+            enlarge(diary.path());
+            // A folder stands where the file is written until it is whole.
+            let target = diary.path().join("out").join(stops_at);
+            let name = target.file_name().and_then(|name| name.to_str());
+            let part = target.with_file_name(format!(".{}.daywork-part", name.expect("a name")));
+            put(&part.join("in-the-way"), "x");
+            let out = daywork()
+                .args(["press", "--as-of", "2026-11-25", "--diary"])
+                .arg(diary.path())
+                .output()
+                .expect("it runs");
+            assert_eq!(out.status.code(), Some(3), "{stops_at}: {}", stdout(&out));
+            let lost = lost_links(&diary.path().join("out"));
+            assert_eq!(lost, [], "stopped at {stops_at}");
+            fs::remove_dir_all(&part).expect("removed");
+            press(diary.path());
+            assert_eq!(pressed(diary.path()), after, "after a stop at {stops_at}");
+        }
+    }
 }

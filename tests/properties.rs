@@ -1,6 +1,9 @@
 //! Properties: money and lengths come back as they were written; a diary that inspects clean presses; a planted
 //! private word never gets out; no text makes the reader panic.
 
+mod common;
+
+use common::gate_faults;
 use daywork::diagnose::Level;
 use daywork::diary::read_files;
 use daywork::model::{Minutes, Money};
@@ -95,7 +98,7 @@ fn pressed(read: &daywork::diary::Read) -> Result<Vec<(String, Vec<u8>)>, String
     for output in site::outputs(&views, &sheets, gate.digest()) {
         let bytes =
             (output.make)().map_err(|fault| format!("{}: {}", output.path, fault.message))?;
-        let leaks = gate.faults(&output.path, &bytes, None, &read.sources);
+        let leaks = gate_faults(&gate, &output.path, &bytes, None, &read.sources);
         if let Some(leak) = leaks.first() {
             return Err(format!("{}: {}", output.path, leak.message));
         }

@@ -551,6 +551,8 @@ fn feeds_hold_dated_pages_newest_first() {
             ("feed.xml", "2026-04-01", 4),
             ("write-ups/feed.xml", "2026-03-20", 2),
             ("how-tos/feed.xml", "2026-02-01", 1),
+            // Its one review has no date: there, and empty.
+            ("reviews/feed.xml", "2026-11-25", 0),
             ("answers/feed.xml", "2026-04-01", 1),
         ]
     );

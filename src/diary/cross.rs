@@ -1,13 +1,13 @@
-//! What can only be seen with every file read: refs used twice, clients and logs that do not exist, addresses that
-//! clash, links that lead nowhere.
+//! What can only be seen with every file read: refs used twice, clients and logs that do not exist, links that
+//! lead nowhere.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use crate::diagnose::{Code, Diagnostic, FileId, Span, nearest};
-use crate::model::{BodyLink, Diary, Job, PageKind, Publish, Section};
+use crate::diagnose::{Code, Diagnostic, FileId, nearest};
+use crate::model::{BodyLink, Diary, Job, PageKind, Private, Publish};
 
-use super::fields::Reader;
-use super::job;
+use super::addresses;
+use super::fields::shorten;
 
 /// How `clients.yaml` was found.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -30,16 +30,41 @@ pub fn check(
     refs(diary, diagnostics);
     // With `clients.yaml` broken, every log would be told that its client is missing.
     if clients != Clients::Broken {
-        let mut reader = Reader {
-            faults: diagnostics,
-        };
         for job in &diary.jobs {
-            job::check_client(&mut reader, job, &diary.clients, clients);
+            client(diary, job, clients, diagnostics);
         }
     }
-    addresses(diary, diagnostics);
-    old_addresses(diary, diagnostics);
+    addresses::check(diary, diagnostics);
     links(diary, paths, diagnostics);
+}
+
+/// A client that a log names stands in `clients.yaml`.
+fn client(diary: &Diary, job: &Job, found: Clients, diagnostics: &mut Vec<Diagnostic>) {
+    let Some(key) = job.client.as_ref().map(Private::in_office) else {
+        return;
+    };
+    if diary.clients.contains_key(&key.value) {
+        return;
+    }
+    if found == Clients::Missing {
+        diagnostics.push(Diagnostic::error(
+            Code::UnknownClient,
+            key.span,
+            "there is no clients.yaml beside diary.yaml",
+            "Put it back, or make one and write the client under this key.",
+        ));
+        return;
+    }
+    let help = match nearest(key, diary.clients.keys().map(String::as_str)) {
+        Some(near) => format!("Write {near}, or add the client to clients.yaml."),
+        None => "Add the client to clients.yaml under this key.".to_owned(),
+    };
+    diagnostics.push(Diagnostic::error(
+        Code::UnknownClient,
+        key.span,
+        format!("clients.yaml has no client {}", shorten(key)),
+        help,
+    ));
 }
 
 fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
@@ -61,7 +86,7 @@ fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
         }
     }
     for job in &diary.jobs {
-        let Some(led_to) = job.led_to.as_ref().map(crate::model::Private::in_office) else {
+        let Some(led_to) = job.led_to.as_ref().map(Private::in_office) else {
             continue;
         };
         if by_ref.contains_key(&led_to.to_lowercase())
@@ -95,71 +120,6 @@ fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
     }
 }
 
-/// A public thing's place in the site, for clashes.
-struct Place<'a> {
-    section: Section,
-    slug: &'a str,
-    title: &'a str,
-    span: Span,
-}
-
-fn addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
-    let jobs = diary
-        .jobs
-        .iter()
-        .filter(|job| job.publish != Publish::Never)
-        .map(|job| Place {
-            section: Section::WriteUps,
-            slug: &job.slug,
-            title: &job.title,
-            span: job.title.span,
-        });
-    let pages = diary
-        .pages
-        .iter()
-        .filter(|page| page.publish != Publish::Never)
-        .filter_map(|page| {
-            Some(Place {
-                section: page.section()?,
-                slug: &page.slug,
-                title: &page.title,
-                span: page.title.span,
-            })
-        });
-    let mut taken: HashMap<(Section, &str), Place<'_>> = HashMap::new();
-    let all: Vec<Place<'_>> = jobs.chain(pages).collect();
-    for place in all {
-        if place.slug.is_empty() {
-            diagnostics.push(Diagnostic::error(
-                Code::NoAddress,
-                place.span,
-                "this title gives no address: it holds no letter or figure that one can be made of",
-                "Put a word or two in the title.",
-            ));
-            continue;
-        }
-        if let Some(first) = taken.get(&(place.section, place.slug)) {
-            diagnostics.push(
-                Diagnostic::error(
-                    Code::SameAddress,
-                    place.span,
-                    format!(
-                        "“{}” and “{}” would both stand at {}/{}/",
-                        first.title,
-                        place.title,
-                        place.section.folder(),
-                        place.slug
-                    ),
-                    "Give one of the two another title.",
-                )
-                .also(first.span, "the other one"),
-            );
-        } else {
-            taken.insert((place.section, place.slug), place);
-        }
-    }
-}
-
 /// A title as a link may write it.
 fn folded(title: &str) -> String {
     title
@@ -167,43 +127,6 @@ fn folded(title: &str) -> String {
         .collect::<Vec<_>>()
         .join(" ")
         .to_lowercase()
-}
-
-/// `was`: an old address is a folder of the site, written plainly, and one page's only.
-fn old_addresses(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
-    let jobs = diary.jobs.iter().flat_map(|job| &job.was);
-    let mut taken: HashMap<&str, Span> = HashMap::new();
-    for was in jobs.chain(diary.pages.iter().flat_map(|page| &page.was)) {
-        let bare = was.trim_end_matches("index.html").trim_matches('/');
-        let plain = |part: &str| {
-            (1..=100).contains(&part.len())
-                && !part.starts_with('.')
-                && part
-                    .chars()
-                    .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'))
-        };
-        // A name with an ending is a file, and the site's own files stand there.
-        let file = bare
-            .rsplit('/')
-            .next()
-            .is_some_and(|name| name.contains('.'));
-        if file || !bare.split('/').all(plain) {
-            diagnostics.push(Diagnostic::error(
-                Code::BadAddress,
-                was.span,
-                "this is no old address of a page",
-                "Write the part after the site's name, without a file's ending: old/address.",
-            ));
-        } else if let Some(first) = taken.insert(bare, was.span) {
-            let twice = Diagnostic::error(
-                Code::SameAddress,
-                was.span,
-                format!("two pages say that they stood at {bare}/"),
-                "Leave it with the one that did.",
-            );
-            diagnostics.push(twice.also(first, "the other one"));
-        }
-    }
 }
 
 fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {

@@ -2,11 +2,10 @@
 
 use crate::diagnose::{Code, FileId, Span, nearest};
 use crate::model::{
-    At, Body, Charged, Client, Extra, Finding, FindingCode, Job, Material, Private, Publish,
-    Quoted, Report, Settings, Tenure, Told, job, page,
+    At, Body, Charged, Extra, Finding, FindingCode, Job, Material, Private, Publish, Quoted,
+    Report, Settings, Tenure, Told, job, page,
 };
 
-use super::cross::Clients;
 use super::fields::{Fields, Reader, shorten};
 use super::yaml::Node;
 use super::{reading, visit};
@@ -561,38 +560,4 @@ fn finding_visits_exist(reader: &mut Reader<'_>, job: &Job) {
             );
         }
     }
-}
-
-/// A client key that `clients.yaml` has; told where it has not, or where there is no such file.
-pub fn check_client(
-    reader: &mut Reader<'_>,
-    job: &Job,
-    clients: &std::collections::BTreeMap<String, Client>,
-    found: Clients,
-) {
-    let Some(key) = job.client.as_ref().map(Private::in_office) else {
-        return;
-    };
-    if clients.contains_key(&key.value) {
-        return;
-    }
-    if found == Clients::Missing {
-        reader.error(
-            Code::UnknownClient,
-            key.span,
-            "there is no clients.yaml beside diary.yaml",
-            "Put it back, or make one and write the client under this key.",
-        );
-        return;
-    }
-    let help = match nearest(key, clients.keys().map(String::as_str)) {
-        Some(near) => format!("Write {near}, or add the client to clients.yaml."),
-        None => "Add the client to clients.yaml under this key.".to_owned(),
-    };
-    reader.error(
-        Code::UnknownClient,
-        key.span,
-        format!("clients.yaml has no client {}", shorten(key)),
-        help,
-    );
 }

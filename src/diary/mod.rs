@@ -1,6 +1,7 @@
 //! A folder of texts read into the model: folder, text, spanned YAML, typed values; each file on its own, every
 //! error kept. Decides nothing about what a colleague would say of a diary: that is `rules`.
 
+mod addresses;
 mod blocks;
 pub mod body;
 mod clients;

@@ -74,7 +74,7 @@ pub struct VisitKindRow {
     /// `Call-out`.
     pub kind: &'static str,
     /// How many.
-    pub count: i64,
+    pub count: usize,
     /// How long in all.
     pub time: String,
 }
@@ -337,20 +337,13 @@ impl Book<'_> {
     }
 
     fn visit_kinds(&self) -> Vec<VisitKindRow> {
-        crate::model::VisitKind::ALL
-            .into_iter()
-            .filter_map(|kind| {
-                let row = self.hours.visits.get(kind.word())?;
-                let figure = |key: &str| {
-                    row.get(key)
-                        .and_then(serde_json::Value::as_i64)
-                        .unwrap_or(0)
-                };
-                (figure("count") > 0).then(|| VisitKindRow {
-                    kind: kind.shown(),
-                    count: figure("count"),
-                    time: Minutes::new(figure("minutes")).to_string(),
-                })
+        let visits = self.hours.visits.iter();
+        visits
+            .filter(|visits| visits.count > 0)
+            .map(|visits| VisitKindRow {
+                kind: visits.kind.shown(),
+                count: visits.count,
+                time: Minutes::new(visits.minutes).to_string(),
             })
             .collect()
     }

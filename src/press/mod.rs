@@ -6,7 +6,7 @@
 mod ledger;
 mod write;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -207,9 +207,28 @@ pub fn press<Leak: Send>(
     ledger.intend(stale.iter().map(|job| job.path.clone()));
     ledger.write(&folder)?;
 
+    // A page may lead to another that is as new as itself: every new page's place is taken before the first is
+    // written. What is new and no page leads nowhere and comes before what leads to it.
+    let new: BTreeSet<&str> = stale
+        .iter()
+        .map(|job| job.path.as_str())
+        .filter(|path| !folder.is_there(path))
+        .collect();
+    let new_pages: Vec<&str> = new.iter().copied().filter(|path| is_page(path)).collect();
+    if !new_pages.is_empty() {
+        folder.ready_to_hold()?;
+    }
+    new_pages
+        .par_iter()
+        .try_for_each(|path| folder.hold(path))?;
+    let rank_of = |job: &Job<'_>| match !is_page(&job.path) && new.contains(job.path.as_str()) {
+        true => Rank::Asset,
+        false => job.output.rank,
+    };
+
     let mut lengths = BTreeMap::new();
     for rank in [Rank::Asset, Rank::Leaf, Rank::List] {
-        let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| job.output.rank == rank).collect();
+        let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| rank_of(job) == rank).collect();
         let written: Result<Vec<(String, u64)>, Stopped> = of_rank
             .par_iter()
             .map(|job| {
@@ -268,6 +287,11 @@ fn plan<'a>(half: Half, outputs: &'a [Output<'a>]) -> impl Iterator<Item = Job<'
         path: format!("{}/{}", half.folder(), output.path),
         output,
     })
+}
+
+/// Whether a file is a page, which leads to others, and not a drawing, a feed or a style.
+fn is_page(path: &str) -> bool {
+    path.ends_with(".html")
 }
 
 /// Makes every stale page of the site and has the gate look at it; all faults together, in order of path.

@@ -11,6 +11,12 @@ use super::PressError;
 /// What a file is called until it is whole. Hidden, and of our own suffix, so that a sweep knows it.
 const PART: &str = ".daywork-part";
 
+/// The page that holds the place of others, and where it stands.
+const HELD: &str = "ledger/to-come.html";
+const HELD_PAGE: &[u8] = b"<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n\
+<meta name=\"viewport\" content=\"width=device-width\">\n<meta name=\"robots\" content=\"noindex\">\n\
+<title>On its way</title>\n<p>This page is on its way. Press has not come to its end: run it again.</p>\n</html>\n";
+
 /// The folder that press writes to.
 pub struct Folder {
     root: PathBuf,
@@ -55,7 +61,7 @@ impl Folder {
         &self,
         mut paths: impl Iterator<Item = &'p str>,
     ) -> Result<(), PressError> {
-        match paths.find(|path| self.root.join(path).symlink_metadata().is_ok()) {
+        match paths.find(|path| self.is_there(path)) {
             Some(path) => Err(PressError::NotOurs {
                 path: self.root.join(path),
             }),
@@ -95,6 +101,11 @@ impl Folder {
         fs::read(self.root.join(path)).ok()
     }
 
+    /// Whether anything stands at a path.
+    pub fn is_there(&self, path: &str) -> bool {
+        self.root.join(path).symlink_metadata().is_ok()
+    }
+
     /// Whether a file of this length stands at a path.
     pub fn has(&self, path: &str, length: u64) -> bool {
         self.root
@@ -117,6 +128,30 @@ impl Folder {
             let _ = fs::remove_file(&part);
             io_error(&target, cause)
         })
+    }
+
+    /// Puts a page without links, which says that the real one is on its way, where nothing stands yet: from then
+    /// on whatever leads to `path` leads to a whole file.
+    ///
+    /// # Errors
+    /// The disk refuses, or the path leads out of the folder.
+    pub fn hold(&self, path: &str) -> Result<(), PressError> {
+        let target = self.inside(path)?;
+        self.make_parent(&target)?;
+        // One file under all these names costs next to nothing; a disk that knows no second names gets copies.
+        match fs::hard_link(self.root.join(HELD), &target) {
+            Ok(()) => Ok(()),
+            Err(cause) if cause.kind() == io::ErrorKind::AlreadyExists => Ok(()),
+            Err(_) => self.put(path, HELD_PAGE),
+        }
+    }
+
+    /// Makes ready for [`hold`](Folder::hold).
+    ///
+    /// # Errors
+    /// The disk refuses.
+    pub fn ready_to_hold(&self) -> Result<(), PressError> {
+        self.put(HELD, HELD_PAGE)
     }
 
     /// Deletes a file that press wrote, what a killed press left of it, and folders that are empty without it.

@@ -141,16 +141,6 @@ impl Gate {
         own
     }
 
-    /// How many terms are looked for.
-    pub fn len(&self) -> usize {
-        self.terms.len()
-    }
-
-    /// Whether nothing is private.
-    pub fn is_empty(&self) -> bool {
-        self.terms.is_empty()
-    }
-
     /// Changes with every term: a page that was found clean is not clean against a new one.
     pub fn digest(&self) -> blake3::Hash {
         self.digest

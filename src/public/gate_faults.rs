@@ -6,31 +6,13 @@ use std::collections::BTreeSet;
 
 use crate::diagnose::{Code, Diagnostic, FileId, Sources, Span};
 
-use super::gate::{Gate, Leak, PublicFile};
-use super::markup::FileKind;
+use super::gate::{Gate, Leak};
 use super::open_text::OpenText;
 
 impl Gate {
-    /// What `press` asks of a file: its leaks as diagnostics, the page made from the file `source`.
-    pub fn faults(
-        &self,
-        path: &str,
-        bytes: &[u8],
-        source: Option<FileId>,
-        sources: &Sources,
-    ) -> Vec<Diagnostic> {
-        let file = PublicFile {
-            path,
-            kind: FileKind::of_path(path),
-            bytes,
-        };
-        let leaks = self.check(&file);
-        self.diagnose(&leaks, &|_| source, sources)
-    }
-
-    /// Leaks as errors, each at the line of the log that holds the word; where that is not found, at the log's
-    /// beginning; for a page with no log of its own, at the first public line that holds it, else where the diary
-    /// keeps the word. One word at one place is told once, however many pages show it.
+    /// Leaks as errors, each at the line of the log that holds the word; for a page with no log of its own, at the
+    /// first public line that does. A word that no line holds is one the page writes by itself (a month, a heading):
+    /// told where the diary keeps it. One word at one place is told once, however many pages show it.
     pub fn diagnose(
         &self,
         leaks: &[Leak],
@@ -73,7 +55,8 @@ impl Gate {
                     shorten(&leak.term),
                     leak.owner.in_words()
                 );
-                Diagnostic::error(Code::PrivateWord, span, message, help(leak))
+                let by_itself = span == self.terms[leak.number].span;
+                Diagnostic::error(Code::PrivateWord, span, message, help(leak, by_itself))
             })
             .collect()
     }
@@ -83,18 +66,11 @@ impl Gate {
         let find = |file: FileId, open: &OpenText| {
             open.find(file, sources, |folded| self.find(folded, leak.number))
         };
-        match file {
-            Some(file) => self
-                .open
-                .get(&file)
-                .and_then(|open| find(file, open))
-                .unwrap_or_else(|| Span::file_start(file)),
-            None => self
-                .open
-                .iter()
-                .find_map(|(file, open)| find(*file, open))
-                .unwrap_or(term.span),
-        }
+        let line = match file {
+            Some(file) => self.open.get(&file).and_then(|open| find(file, open)),
+            None => self.open.iter().find_map(|(file, open)| find(*file, open)),
+        };
+        line.unwrap_or(term.span)
     }
 }
 
@@ -121,18 +97,26 @@ fn shorten(term: &str) -> String {
     short
 }
 
-fn help(leak: &Leak) -> String {
-    match &leak.owner.client {
-        Some(client) => {
-            let beside = match leak.owner.whose.starts_with("client ") {
-                true => "the client".to_owned(),
-                false => format!("client {client}"),
-            };
-            format!(
-                "Take it out, move it into a private block, or write allow: [{}] beside {beside} if it is only a plain word.",
-                leak.term.to_lowercase()
-            )
+fn help(leak: &Leak, by_itself: bool) -> String {
+    let beside = match leak.owner.whose.starts_with("client ") {
+        true => "the client".to_owned(),
+        false => format!(
+            "client {}",
+            leak.owner.client.as_deref().unwrap_or_default()
+        ),
+    };
+    let word = leak.term.to_lowercase();
+    match (leak.owner.may_be_allowed(), by_itself) {
+        (Some(_), false) => format!(
+            "Take it out, move it into a private block, or write allow: [{word}] beside {beside} if it is only a plain word."
+        ),
+        (None, false) => "Take it out or move it into a private block.".to_owned(),
+        (Some(_), true) => format!(
+            "No log writes it: the page does by itself (a heading, a month, a sheet of yours). Write allow: [{word}] beside {beside} if it is only a plain word."
+        ),
+        (None, true) => {
+            "No log writes it: the page does by itself (a heading, a month, a sheet of yours). Take it out of the sheet, or write more of it here."
+                .to_owned()
         }
-        None => "Take it out or move it into a private block.".to_owned(),
     }
 }

@@ -227,11 +227,13 @@ pub(super) fn subjects(catalogue: &Catalogue<'_>) -> Vec<Subject> {
         .collect()
 }
 
-/// The site's feed, and one for each section that has a dated page.
+/// The site's feed, and one for each section that has a page: empty where none has a date.
 pub(super) fn feeds(catalogue: &Catalogue<'_>, as_of: Date) -> Vec<Feed> {
     let title = &catalogue.diary.settings.title;
     let all = feed("", title.clone(), catalogue.listed.iter(), as_of);
-    let of_sections = Section::ALL.into_iter().map(|section| {
+    let sections = Section::ALL.into_iter();
+    let with_pages = sections.filter(|&section| in_section(catalogue, section).next().is_some());
+    let of_sections = with_pages.map(|section| {
         let page = format!("{}/", section.folder());
         feed(
             &page,
@@ -240,9 +242,7 @@ pub(super) fn feeds(catalogue: &Catalogue<'_>, as_of: Date) -> Vec<Feed> {
             as_of,
         )
     });
-    std::iter::once(all)
-        .chain(of_sections.filter(|feed| !feed.entries.is_empty()))
-        .collect()
+    std::iter::once(all).chain(of_sections).collect()
 }
 
 fn feed<'c, 'a: 'c>(

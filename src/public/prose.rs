@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
-use crate::model::{Body, Drawing, page};
+use crate::model::{Body, Drawing};
 
 use super::view::Picture;
 
@@ -199,42 +199,30 @@ pub(super) fn pictures(
     (pictures, published)
 }
 
-/// Each picture of a body as written, its path, and its address: the page's own, with the file's name. Two files of
-/// one name in two folders get a number.
+/// Each picture of a body as written, its path, and its address: the page's own and `figure-1.svg` in order of first
+/// use. The file's own name stays at home: it may hold an address.
 pub(super) fn drawing_links<'a>(
     body: &'a Body,
     page_link: &str,
 ) -> Vec<(&'a str, &'a str, String)> {
-    let mut names: BTreeMap<String, &str> = BTreeMap::new();
-    let mut found = Vec::new();
-    for link in body
+    let mut known: Vec<&str> = Vec::new();
+    let shown = body
         .links
         .iter()
-        .filter(|link| link.picture && !link.private)
-    {
-        let name = link.path.rsplit('/').next().unwrap_or_default();
-        let (stem, end) = name.rsplit_once('.').unwrap_or((name, "svg"));
-        let stem = page::slug(stem);
-        let stem = if stem.is_empty() {
-            "drawing"
-        } else {
-            stem.as_str()
-        };
-        let end = end.to_ascii_lowercase();
-        let mut name = format!("{stem}.{end}");
-        let mut number = 2;
-        while names.get(&name).is_some_and(|path| *path != link.path) {
-            name = format!("{stem}-{number}.{end}");
-            number += 1;
-        }
-        names.insert(name.clone(), &link.path);
-        found.push((
-            link.written.as_str(),
-            link.path.as_str(),
-            format!("{page_link}{name}"),
-        ));
-    }
-    found
+        .filter(|link| link.picture && !link.private);
+    shown
+        .map(|link| {
+            let path = link.path.as_str();
+            let at = known.iter().position(|other| *other == path);
+            let number = at.unwrap_or_else(|| {
+                known.push(path);
+                known.len() - 1
+            });
+            let (_, end) = path.rsplit_once('.').unwrap_or((path, "svg"));
+            let name = format!("figure-{}.{}", number + 1, end.to_ascii_lowercase());
+            (link.written.as_str(), path, format!("{page_link}{name}"))
+        })
+        .collect()
 }
 
 #[cfg(test)]

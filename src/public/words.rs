@@ -16,7 +16,7 @@ pub struct Owner {
     pub whose: String,
     /// `name`, `contact`, `place`, `private block`.
     pub what: &'static str,
-    /// Beside which client `allow` would let a plain word through; `None` where nothing would.
+    /// The client it has to do with, by key.
     pub client: Option<String>,
 }
 
@@ -28,6 +28,14 @@ impl std::fmt::Display for Owner {
 }
 
 impl Owner {
+    /// Beside which client `allow` would let it through: names only, since a place is no plain word.
+    pub fn may_be_allowed(&self) -> Option<&str> {
+        match self.what {
+            "name" | "contact" | "told" => self.client.as_deref(),
+            _ => None,
+        }
+    }
+
     /// As the end of a sentence: `the contact of client tarrow-slip`.
     pub fn in_words(&self) -> String {
         match self.what {
@@ -392,9 +400,8 @@ impl Words<'_> {
     fn add_shown(&mut self, manner: Manner, text: &str, shown: &str, owner: &Owner, span: Span) {
         let folded = Folded::of(text);
         let let_through = owner
-            .client
-            .as_ref()
-            .and_then(|key| self.allowed.get(key.as_str()))
+            .may_be_allowed()
+            .and_then(|key| self.allowed.get(key))
             .is_some_and(|words| words.contains(&folded.lower));
         if folded.lower.is_empty() || let_through {
             return;

@@ -8,6 +8,8 @@ use std::path::Path;
 use std::process::Output;
 
 use assert_cmd::Command;
+use daywork::diagnose::{Diagnostic, FileId, Sources};
+use daywork::public::{FileKind, Gate, PublicFile};
 
 /// The program, without the machine's own wishes about colour.
 pub fn daywork() -> Command {
@@ -54,4 +56,17 @@ pub fn tree(root: &Path) -> BTreeMap<String, Vec<u8>> {
 pub fn put(path: &Path, text: impl AsRef<[u8]>) {
     fs::create_dir_all(path.parent().expect("a parent")).expect("folders");
     fs::write(path, text).expect("written");
+}
+
+/// What the gate says of one finished file of the site, made from the file `source`.
+pub fn gate_faults(
+    gate: &Gate,
+    path: &str,
+    bytes: &[u8],
+    source: Option<FileId>,
+    sources: &Sources,
+) -> Vec<Diagnostic> {
+    let kind = FileKind::of_path(path);
+    let leaks = gate.check(&PublicFile { path, kind, bytes });
+    gate.diagnose(&leaks, &|_| source, sources)
 }

@@ -10,8 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use rayon::prelude::*;
-use serde::Serialize;
-use serde_json::json;
+use serde::{Serialize, Serializer};
 
 use crate::model::{Diary, Job, VisitKind};
 use crate::numbers::bootstrap::{LEAST_FOR_INTERVAL, median_interval};
@@ -42,8 +41,9 @@ pub struct Hours {
     pub to: Option<String>,
     /// Jobs with a visit in the span.
     pub jobs: usize,
-    /// Visits by the word of their kind, every kind present, in the order of `VisitKind::ALL`.
-    pub visits: serde_json::Map<String, serde_json::Value>,
+    /// Visits by kind, every kind there, in the order of `VisitKind::ALL`; in JSON under the kind's word.
+    #[serde(serialize_with = "under_their_words")]
+    pub visits: Vec<KindHours>,
     /// Minutes, by what they went on.
     pub minutes: SpanMinutes,
     /// Task types, most minutes first, then by key.
@@ -52,6 +52,18 @@ pub struct Hours {
     pub locations: Vec<LocationHours>,
     /// Calendar years, oldest first.
     pub years: Vec<YearHours>,
+}
+
+/// The visits of one kind.
+#[derive(Clone, Copy, Debug, Serialize, PartialEq)]
+pub struct KindHours {
+    /// Which kind.
+    #[serde(skip)]
+    pub kind: VisitKind,
+    /// How many.
+    pub count: usize,
+    /// Their minutes on site.
+    pub minutes: i64,
 }
 
 /// Minutes of a span.
@@ -218,19 +230,22 @@ pub fn hours(diary: &Diary, from: Option<Date>, to: Option<Date>, as_of: Date) -
     }
 }
 
-fn by_kind(visits: &[(&Job, &crate::model::Visit)]) -> serde_json::Map<String, serde_json::Value> {
+fn by_kind(visits: &[(&Job, &crate::model::Visit)]) -> Vec<KindHours> {
     VisitKind::ALL
-        .iter()
-        .filter_map(|kind| {
-            let of_kind: Vec<_> = visits
-                .iter()
-                .filter(|(_, visit)| visit.kind == *kind)
-                .collect();
-            let minutes: i64 = of_kind.iter().map(|(_, visit)| visit.minutes().get()).sum();
-            let entry = json!({"count": of_kind.len(), "minutes": minutes});
-            (!of_kind.is_empty()).then(|| (kind.word().to_owned(), entry))
+        .into_iter()
+        .map(|kind| {
+            let of_kind = visits.iter().filter(|(_, visit)| visit.kind == kind);
+            KindHours {
+                kind,
+                count: of_kind.clone().count(),
+                minutes: of_kind.map(|(_, visit)| visit.minutes().get()).sum(),
+            }
         })
         .collect()
+}
+
+fn under_their_words<S: Serializer>(kinds: &[KindHours], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(kinds.iter().map(|kind| (kind.kind.word(), kind)))
 }
 
 fn total<'a>(visits: impl Iterator<Item = &'a crate::model::Visit>) -> SpanMinutes {

@@ -38,17 +38,10 @@ pub fn text(hours: &Hours) -> String {
     let kinds: Vec<String> = hours
         .visits
         .iter()
-        .map(|(kind, visits)| {
-            let kind = if kind == "guarantee" {
-                "free return"
-            } else {
-                kind
-            };
-            format!(
-                "{kind} {} ({})",
-                visits["count"],
-                length(visits["minutes"].as_i64().unwrap_or_default())
-            )
+        .filter(|visits| visits.count > 0)
+        .map(|visits| {
+            let kind = visits.kind.shown().to_lowercase();
+            format!("{kind} {} ({})", visits.count, length(visits.minutes))
         })
         .collect();
     for line in wrap(&format!("Visits: {}.", kinds.join(", "))) {
