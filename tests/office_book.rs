@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use daywork::diagnose::{Code, Diagnostic, put_in_order};
 use daywork::diary::Read;
+use daywork::office::book::handbook::Handbook;
 use daywork::office::book::{Book, book};
-use daywork::office::book_handbook::Handbook;
 use daywork::office::hours::{Hours, hours};
 use daywork::pages::office::outputs;
 use daywork::pages::sheets::Sheets;

@@ -8,7 +8,7 @@ use daywork::diagnose::Level;
 use daywork::diary::read_files;
 use daywork::model::{Minutes, Money};
 use daywork::office::book::book;
-use daywork::office::book_handbook::Handbook;
+use daywork::office::book::handbook::Handbook;
 use daywork::office::hours::hours;
 use daywork::pages::sheets::Sheets;
 use daywork::pages::{office, site};

@@ -5,7 +5,7 @@ use daywork::diary::{Read, read_files};
 use daywork::model::PageKind;
 use daywork::office::hours::hours;
 use daywork::public::view::SiteViews;
-use daywork::public::{Gate, draft, origins, views};
+use daywork::public::{Gate, origins, views};
 use jiff::civil::{Date, date};
 
 const AS_OF: Date = date(2026, 11, 25);
@@ -605,28 +605,18 @@ fn old_addresses_lead_to_the_page_that_moved() {
 }
 
 #[test]
-fn a_draft_is_shown_as_readers_would_see_it_and_is_on_no_list() {
-    let read = read();
-    let gate = Gate::new(&read.diary, &read.sources);
-    let hours = hours(&read.diary, None, None, AS_OF);
-    let quiet = read
-        .diary
-        .jobs
-        .iter()
-        .find(|job| job.slug == "a-quiet-one")
-        .expect("read");
-    let (write_up, drawings) = draft(&read.diary, &hours, AS_OF, &gate, quiet);
-    assert_eq!(write_up.head.title, "A quiet one");
-    assert_eq!(write_up.docket.month, "June 2025");
-    assert!(drawings.is_empty());
+fn a_log_without_publish_is_on_no_page_and_no_list() {
     let site = site();
+    let links = site.sitemap.pages.iter().map(|(link, _)| link.as_str());
+    let write_ups = site.write_ups.iter().map(|page| page.head.link.as_str());
     assert!(
-        !site
-            .sitemap
-            .pages
+        read()
+            .diary
+            .jobs
             .iter()
-            .any(|(link, _)| link.contains("quiet"))
+            .any(|job| job.slug == "a-quiet-one")
     );
+    assert!(!links.chain(write_ups).any(|link| link.contains("quiet")));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::diagnose::{self, json, text};
 
-use super::{Exit, Failure, Format, Shared, has_errors, press};
+use super::{Exit, Failure, Format, Shared, has_errors, plural, press};
 
 /// Runs the command. The report goes to standard output: it is what was asked for.
 pub fn run(shared: &Shared) -> Result<Exit, Failure> {
@@ -39,13 +39,4 @@ pub fn run(shared: &Shared) -> Result<Exit, Failure> {
     } else {
         Exit::Done
     })
-}
-
-/// `1 job`, `3 jobs`.
-pub fn plural(n: usize, word: &str) -> String {
-    if n == 1 {
-        format!("1 {word}")
-    } else {
-        format!("{n} {word}s")
-    }
 }

@@ -176,3 +176,12 @@ fn has_errors(diagnostics: &[Diagnostic]) -> bool {
         .iter()
         .any(|d| d.level == diagnose::Level::Error)
 }
+
+/// `1 job`, `3 jobs`.
+fn plural(n: usize, word: &str) -> String {
+    if n == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{n} {word}s")
+    }
+}

@@ -12,7 +12,7 @@ use jiff::civil::Date;
 use crate::diagnose::{self, Code, Diagnostic, FileId, Level};
 use crate::diary::Read;
 use crate::model::Publish;
-use crate::office::book_handbook::Handbook;
+use crate::office::book::handbook::Handbook;
 use crate::office::hours::Hours;
 use crate::office::{book, hours};
 use crate::pages;
@@ -21,8 +21,7 @@ use crate::press::{self, Done, Gatekeeper, Stopped};
 use crate::public::view::SiteViews;
 use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
-use super::inspect::plural;
-use super::{Exit, Failure, Format, Shared, has_errors};
+use super::{Exit, Failure, Format, Shared, has_errors, plural};
 
 /// The arguments of `press`.
 #[derive(Debug, Args)]

@@ -20,7 +20,7 @@ use super::markdown::{Fence, FenceWord, HeadingIds, fence, first_word, options, 
 /// Reads the body of a file. `text` is the whole file, `body_start` the byte where its body begins, `diary_path`
 /// the file's path relative to the diary. Whatever is wrong is added to `diagnostics`, in order of the text.
 ///
-/// `open` and `whole` of the result hold the body alone, `start` bytes into the file; a lone CR in them is an LF.
+/// `open` of the result holds the body alone, `start` bytes into the file; a lone CR in it is an LF.
 pub fn read(
     file: FileId,
     text: &str,
@@ -62,10 +62,8 @@ pub fn read(
             blank.stand_in,
         );
     }
-    let whole = (!reader.blanks.is_empty()).then(|| Private::new(Arc::from(&*body)));
     Body {
         open: Arc::from(open),
-        whole,
         start: u32::try_from(start).expect("files beyond 4 GiB are refused"),
         private: reader.private,
         links: reader.links,

@@ -344,7 +344,7 @@ fn read_piece(
 ) -> (Piece, Vec<Diagnostic>) {
     let mut faults = Vec::new();
     let is_job = path.starts_with("jobs/");
-    if !is_job && page::kind_of(path).is_none() {
+    if !is_job && page::Folder::of(path).is_none() {
         return (Piece::Nothing, faults);
     }
     let parts = match front_matter::split(file, text) {

@@ -2,7 +2,7 @@
 
 use crate::diagnose::{Code, FileId, Span};
 use crate::model::{
-    Answer, Asked, At, Body, BodyLink, CameBy, Criterion, Page, PageKind, Review, page,
+    Answer, Asked, At, Body, BodyLink, CameBy, Criterion, Page, PageKind, Publish, Review, page,
 };
 
 use super::body::resolve_link;
@@ -17,13 +17,34 @@ const REVIEW: [&str; 4] = ["material", "came_by", "criteria", "kept"];
 const ANSWER: [&str; 2] = ["asked", "about"];
 
 /// Which kind of page a path makes: the folder says it.
-pub fn kind_of(path: &str) -> Option<&'static str> {
-    match path.split('/').next()? {
-        "guides" => Some("a guide"),
-        "reviews" => Some("a review"),
-        "answers" => Some("an answer"),
-        "about.md" => Some("about.md"),
-        _ => None,
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Folder {
+    Guides,
+    Reviews,
+    Answers,
+    About,
+}
+
+impl Folder {
+    /// The folder of a path relative to the diary; `None` for a path that makes no page.
+    pub fn of(path: &str) -> Option<Self> {
+        match path.split('/').next()? {
+            "guides" => Some(Folder::Guides),
+            "reviews" => Some(Folder::Reviews),
+            "answers" => Some(Folder::Answers),
+            "about.md" => Some(Folder::About),
+            _ => None,
+        }
+    }
+
+    /// What a page in it is called in a sentence.
+    fn one(self) -> &'static str {
+        match self {
+            Folder::Guides => "a guide",
+            Folder::Reviews => "a review",
+            Folder::Answers => "an answer",
+            Folder::About => "about.md",
+        }
     }
 }
 
@@ -37,16 +58,16 @@ pub fn read(
     heading: Option<At<String>>,
     mut body: Body,
 ) -> Option<Page> {
-    let what = kind_of(path)?;
+    let folder = Folder::of(path)?;
     let start = Span::file_start(file);
     let mut keys = SHARED.to_vec();
-    match what {
-        "a review" => keys.extend(REVIEW),
-        "an answer" => keys.extend(ANSWER),
-        _ => {}
+    match folder {
+        Folder::Reviews => keys.extend(REVIEW),
+        Folder::Answers => keys.extend(ANSWER),
+        Folder::Guides | Folder::About => {}
     }
     let fields = match node {
-        Some(node) => Some(reader.fields(node, what, &keys)?),
+        Some(node) => Some(reader.fields(node, folder.one(), &keys)?),
         None => None,
     };
     let title = match fields.as_ref().and_then(|fields| fields.get("title")) {
@@ -62,25 +83,25 @@ pub fn read(
             reader.error(
                 Code::MissingKey,
                 node.map_or(start, |node| Span { end: node.span.start, ..node.span }),
-                format!("{what} has no title"),
+                format!("{} has no title", folder.one()),
                 "Write title: in its front matter, or begin its text with a heading: # Proving dead.",
             );
             None
         }
     };
-    let kind = match (what, &fields) {
-        ("a review", Some(fields)) => PageKind::Review(read_review(reader, fields)),
-        ("a review", None) => {
+    let kind = match (folder, &fields) {
+        (Folder::Reviews, Some(fields)) => PageKind::Review(read_review(reader, fields)),
+        (Folder::Reviews, None) => {
             came_by_missing(reader, start);
             return None;
         }
-        ("an answer", Some(fields)) => PageKind::Answer(read_answer(reader, fields, path)),
-        ("an answer", None) => PageKind::Answer(Answer {
+        (Folder::Answers, Some(fields)) => PageKind::Answer(read_answer(reader, fields, path)),
+        (Folder::Answers, None) => PageKind::Answer(Answer {
             asked: None,
             about: Vec::new(),
         }),
-        ("about.md", _) => PageKind::About,
-        _ => PageKind::HowTo,
+        (Folder::About, _) => PageKind::About,
+        (Folder::Guides, _) => PageKind::HowTo,
     };
     let title = title?;
     let text = |reader: &mut Reader<'_>, key: &str| {
@@ -94,7 +115,8 @@ pub fn read(
     };
     let (publish, publish_span) = match &fields {
         Some(fields) => read_publish(reader, fields, title.span),
-        None => (page_default(), title.span),
+        // Nothing is public by default, in any folder.
+        None => (Publish::Never, title.span),
     };
     let page = Page {
         file,
@@ -115,16 +137,11 @@ pub fn read(
     Some(page)
 }
 
-/// Nothing is public by default, in any folder.
-fn page_default() -> crate::model::Publish {
-    crate::model::Publish::Never
-}
-
 /// `ready` gives a log the month of its last visit; a page has no visits, so the feeds cannot date it.
 fn undated(reader: &mut Reader<'_>, page: &Page) {
     let asked = matches!(&page.kind, PageKind::Answer(answer) if answer.asked.as_ref().is_some_and(|asked| asked.on.is_some()));
     let about = matches!(page.kind, PageKind::About);
-    if page.publish == crate::model::Publish::Ready && !asked && !about {
+    if page.publish == Publish::Ready && !asked && !about {
         reader.warning(
             Code::UndatedPage,
             page.publish_span,

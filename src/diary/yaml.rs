@@ -10,10 +10,8 @@ use granit_parser::{Event, Parser, ScalarStyle, StructureStyle, options};
 use crate::diagnose::{Code, Diagnostic, FileId, Span};
 use crate::model::At;
 
-use super::yaml_fault::scan_fault;
+use super::yaml_fault::{DEEPEST, scan_fault};
 
-/// Deepest nesting of lists and maps; a job log needs five.
-pub(super) const DEEPEST: usize = 24;
 /// Longest value, in bytes; a long note is a few thousand.
 const LONGEST_VALUE: usize = 64 * 1024;
 /// Most keys, values and list items in one file.

@@ -4,7 +4,8 @@ use granit_parser::{ErrorKind, ScanError};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span};
 
-use super::yaml::DEEPEST;
+/// Deepest nesting of lists and maps; a job log needs five.
+pub(super) const DEEPEST: usize = 24;
 
 /// A parser's complaint in words for an electrician. `open` is the innermost bracket that has not closed, as a byte
 /// of the YAML text.

@@ -35,8 +35,6 @@ impl Publish {
 pub struct Body {
     /// The text that may be public: every byte of a private block is blanked, so that offsets still fit the file.
     pub open: Arc<str>,
-    /// The whole text, private blocks and all; `None` where it is the same as `open`.
-    pub whole: Option<Private<Arc<str>>>,
     /// Where the body begins in its file.
     pub start: u32,
     /// The private blocks, in order.
@@ -52,36 +50,18 @@ impl Body {
     pub fn blank(&mut self, span: Span) {
         let range = span.start.saturating_sub(self.start) as usize
             ..span.end.saturating_sub(self.start) as usize;
-        let blanked = |text: &str| -> Arc<str> {
-            let kept = |part| text.get(part).unwrap_or_default();
-            let gone = text.get(range.clone()).unwrap_or_default();
-            let blank: String = gone
-                .bytes()
-                .map(|b| {
-                    if matches!(b, b'\n' | b'\r') {
-                        char::from(b)
-                    } else {
-                        ' '
-                    }
-                })
-                .collect();
-            format!(
-                "{}{blank}{}",
-                kept(0..range.start),
-                &text[(range.start + gone.len()).min(text.len())..]
-            )
-            .into()
-        };
-        self.open = blanked(&self.open);
-        self.whole = self
-            .whole
-            .take()
-            .map(|whole| Private::new(blanked(whole.in_office())));
-    }
-
-    /// The whole text, for the office book.
-    pub fn for_office(&self) -> &Arc<str> {
-        self.whole.as_ref().map_or(&self.open, Private::in_office)
+        let text = &*self.open;
+        let kept = |part| text.get(part).unwrap_or_default();
+        let gone = kept(range.clone());
+        let blank: String = gone
+            .chars()
+            .flat_map(|c| match c {
+                '\n' | '\r' => std::iter::repeat_n(c, 1),
+                c => std::iter::repeat_n(' ', c.len_utf8()),
+            })
+            .collect();
+        let rest = &text[(range.start + gone.len()).min(text.len())..];
+        self.open = format!("{}{blank}{rest}", kept(0..range.start)).into();
     }
 }
 

@@ -11,7 +11,8 @@ use super::sheets::Sheets;
 use super::{Make, Output, Rank, feed, file_of, root_of};
 use crate::diagnose::Diagnostic;
 use crate::public::view::{
-    BodyView, Head, MaterialLine, Moved, NotFound, ReadingLine, Site, SiteViews,
+    About, AnswerPage, BodyView, Head, HowTo, MaterialLine, Moved, NotFound, ReadingLine,
+    ReviewPage, Site, SiteViews,
 };
 
 /// Sheets that go out as they are, and under what name.
@@ -62,41 +63,25 @@ pub fn outputs<'a>(
         };
         outputs.push(press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts));
     }
-    for page in &views.how_tos {
-        outputs.push(press.page(
-            "site/how-to.html",
-            Rank::Leaf,
-            &page.head,
-            page,
-            Parts::body(&page.body),
-        ));
-    }
-    for page in &views.reviews {
-        outputs.push(press.page(
-            "site/review.html",
-            Rank::Leaf,
-            &page.head,
-            page,
-            Parts::body(&page.body),
-        ));
-    }
-    for page in &views.answers {
-        outputs.push(press.page(
-            "site/answer.html",
-            Rank::Leaf,
-            &page.head,
-            page,
-            Parts::body(&page.body),
-        ));
-    }
-    let about = &views.about;
-    outputs.push(press.page(
-        "site/about.html",
-        Rank::Leaf,
-        &about.head,
-        about,
-        Parts::body(&about.body),
-    ));
+    outputs.extend(
+        views
+            .how_tos
+            .iter()
+            .map(|page| press.text("site/how-to.html", page)),
+    );
+    outputs.extend(
+        views
+            .reviews
+            .iter()
+            .map(|page| press.text("site/review.html", page)),
+    );
+    outputs.extend(
+        views
+            .answers
+            .iter()
+            .map(|page| press.text("site/answer.html", page)),
+    );
+    outputs.push(press.text("site/about.html", &views.about));
     for moved in &views.moved {
         outputs.push(press.moved(moved));
     }
@@ -190,6 +175,28 @@ impl<'a> Parts<'a> {
     }
 }
 
+/// A view that is a text under a title.
+trait TextPage {
+    fn head(&self) -> &Head;
+    fn body(&self) -> &BodyView;
+}
+
+macro_rules! text_pages {
+    ($($view:ty),*) => {$(
+        impl TextPage for $view {
+            fn head(&self) -> &Head {
+                &self.head
+            }
+
+            fn body(&self) -> &BodyView {
+                &self.body
+            }
+        }
+    )*};
+}
+
+text_pages!(HowTo, ReviewPage, AnswerPage, About);
+
 /// The view of a page at an old address.
 #[derive(Clone, Serialize)]
 struct MovedPage {
@@ -259,6 +266,17 @@ impl<'a> Press<'a> {
             digest: self.digest(sheet, view),
             make: Box::new(move || fill(sheets, sheet, &frame, &root, view, parts)),
         }
+    }
+
+    /// A page that is a text.
+    fn text<V: TextPage + Serialize + Sync>(&self, sheet: &'static str, page: &'a V) -> Output<'a> {
+        self.page(
+            sheet,
+            Rank::Leaf,
+            page.head(),
+            page,
+            Parts::body(page.body()),
+        )
     }
 
     /// The page for an address that leads nowhere may be shown at any depth, so its links are absolute.

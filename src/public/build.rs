@@ -105,40 +105,6 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
     }
 }
 
-/// A job's write-up as readers would see it, public or not, with its drawings: what the office book shows of a log
-/// that is being written. Other pages link as they would on the day.
-pub fn draft<'a>(
-    diary: &'a Diary,
-    hours: &Hours,
-    as_of: Date,
-    gate: &Gate,
-    job: &'a Job,
-) -> (WriteUp, BTreeMap<String, String>) {
-    drafts(diary, hours, as_of, gate, &[job])
-        .pop()
-        .expect("one job, one write-up")
-}
-
-/// The same for several jobs, in their order.
-pub fn drafts<'a>(
-    diary: &'a Diary,
-    hours: &Hours,
-    as_of: Date,
-    gate: &Gate,
-    jobs: &[&'a Job],
-) -> Vec<(WriteUp, BTreeMap<String, String>)> {
-    let catalogue = Catalogue::new(diary, as_of);
-    let builder = Builder {
-        catalogue: &catalogue,
-        hours,
-        as_of,
-        gate,
-    };
-    jobs.par_iter()
-        .map(|&job| builder.write_up(&Listed::of_job(job), job))
-        .collect()
-}
-
 /// The file each path of the site is made from: `write-ups/x/index.html` to its log. Lists and feeds have none.
 pub fn origins(diary: &Diary, as_of: Date) -> HashMap<String, FileId> {
     let catalogue = Catalogue::new(diary, as_of);

@@ -176,16 +176,8 @@ impl<'a> Catalogue<'a> {
             .subjects
             .iter()
             .map(|slug| Entry {
-                // A draft may have a subject that no public page has yet.
-                title: self
-                    .subjects
-                    .get(slug)
-                    .map_or(slug.clone(), |subject| subject.name.clone()),
-                link: if self.subjects.contains_key(slug) {
-                    subject_link(slug)
-                } else {
-                    String::new()
-                },
+                title: self.subjects[slug].name.clone(),
+                link: subject_link(slug),
                 line: String::new(),
             })
             .collect()
@@ -199,28 +191,18 @@ impl<'a> Catalogue<'a> {
             .get(&fold(name))
             .map(Vec::as_slice)
             .unwrap_or_default();
-        let own = |entry: Entry| Entry {
-            link: String::new(),
-            ..entry
-        };
-        let mut parts: Vec<Entry> = numbers
+        let parts: Vec<Entry> = numbers
             .iter()
             .map(|&number| {
                 let part = &self.listed[number];
                 let entry = part.entry(self.diary);
-                if part.link == listed.link {
-                    own(entry)
-                } else {
-                    entry
+                let own = part.link == listed.link;
+                Entry {
+                    link: if own { String::new() } else { entry.link },
+                    ..entry
                 }
             })
             .collect();
-        if !numbers
-            .iter()
-            .any(|&number| self.listed[number].link == listed.link)
-        {
-            parts.push(own(listed.entry(self.diary)));
-        }
         (parts.len() > 1).then(|| SeriesView {
             name: name.to_owned(),
             parts,

@@ -204,64 +204,57 @@ pub(super) fn percent(text: &str, origin: Origin<'_>) -> Option<Decoded> {
     Some(Decoded { text, from })
 }
 
-/// A script's or JSON's escapes decoded: `\u0042`, `\u{42}`, `\x42`, pairs of surrogates, `\n` as a space.
-pub(super) fn script_escapes(text: &str, origin: Origin<'_>) -> Decoded {
+/// A text in which a backslash stands before what it means; `read` gives what stands after it: the letter that is
+/// meant, if any, and how many bytes it took.
+fn unescape(
+    text: &str,
+    origin: Origin<'_>,
+    read: impl Fn(&str) -> (Option<char>, usize),
+) -> Decoded {
     let mut out = Decoded::with_room(text.len());
     let mut at = 0;
     while let Some(c) = text[at..].chars().next() {
-        if c != '\\' {
-            out.push(c, origin.at(at));
-            at += c.len_utf8();
-            continue;
-        }
-        let rest = &text[at + 1..];
-        let mut used = 1;
-        let escaped = match rest.chars().next() {
-            None => None,
-            Some('u') => {
-                let (unit, length) = code_unit(rest);
-                used += length;
-                match unit {
-                    0xd800..=0xdbff => {
-                        let (low, more) = text[at + used..]
-                            .strip_prefix('\\')
-                            .map_or((0, 0), code_unit);
-                        if (0xdc00..=0xdfff).contains(&low) {
-                            used += 1 + more;
-                            char::from_u32(0x10000 + ((unit - 0xd800) << 10) + (low - 0xdc00))
-                        } else {
-                            None
-                        }
-                    }
-                    unit => char::from_u32(unit),
-                }
+        let (meant, used) = match c {
+            '\\' => {
+                let (meant, used) = read(&text[at + 1..]);
+                (meant, 1 + used)
             }
-            Some('x') => {
-                let digits = hex_digits(&rest[1..], 2);
-                used += 1 + digits;
-                u32::from_str_radix(&rest[1..=digits], 16)
-                    .ok()
-                    .and_then(char::from_u32)
-            }
-            Some('n' | 'r' | 't' | 'b' | 'f' | 'v') => {
-                used += 1;
-                Some(' ')
-            }
-            Some(c @ ('\n' | '\r')) => {
-                used += c.len_utf8();
-                None
-            }
-            Some(c) => {
-                used += c.len_utf8();
-                Some(c)
-            }
+            c => (Some(c), c.len_utf8()),
         };
-        if let Some(c) = escaped {
+        if let Some(c) = meant {
             out.push(c, origin.at(at));
         }
         at += used;
     }
     out
+}
+
+/// A script's or JSON's escapes decoded: `\u0042`, `\u{42}`, `\x42`, pairs of surrogates, `\n` as a space.
+pub(super) fn script_escapes(text: &str, origin: Origin<'_>) -> Decoded {
+    unescape(text, origin, |rest| match rest.chars().next() {
+        None => (None, 0),
+        Some('u') => match code_unit(rest) {
+            (high @ 0xd800..=0xdbff, length) => {
+                let low = rest[length..].strip_prefix('\\').map(code_unit);
+                match low {
+                    Some((low @ 0xdc00..=0xdfff, more)) => (
+                        char::from_u32(0x10000 + ((high - 0xd800) << 10) + (low - 0xdc00)),
+                        length + 1 + more,
+                    ),
+                    _ => (None, length),
+                }
+            }
+            (unit, length) => (char::from_u32(unit), length),
+        },
+        Some('x') => {
+            let digits = hex_digits(&rest[1..], 2);
+            let number = u32::from_str_radix(&rest[1..=digits], 16).ok();
+            (number.and_then(char::from_u32), 1 + digits)
+        }
+        Some('n' | 'r' | 't' | 'b' | 'f' | 'v') => (Some(' '), 1),
+        Some('\n' | '\r') => (None, 1),
+        Some(c) => (Some(c), c.len_utf8()),
+    })
 }
 
 /// `u0042` or `u{42}`: its number and its bytes; nought where it is neither.
@@ -294,36 +287,26 @@ fn hex_digits(text: &str, most: usize) -> usize {
 
 /// A style sheet's escapes decoded: `\42 ` and `\000042`.
 pub(super) fn style_escapes(text: &str, origin: Origin<'_>) -> Decoded {
-    let mut out = Decoded::with_room(text.len());
-    let mut at = 0;
-    while let Some(c) = text[at..].chars().next() {
-        if c != '\\' {
-            out.push(c, origin.at(at));
-            at += c.len_utf8();
-            continue;
-        }
-        let rest = &text[at + 1..];
-        let digits = hex_digits(rest, 6);
-        let mut used = 1 + digits;
-        if digits > 0 {
-            let number =
-                u32::from_str_radix(&rest[..digits], 16).expect("hexadecimal, at most six figures");
-            out.push(char::from_u32(number).unwrap_or('\u{fffd}'), origin.at(at));
-            // One space after an escape ends it and is not shown.
-            used += usize::from(
-                rest.as_bytes()
+    unescape(text, origin, |rest| {
+        match (hex_digits(rest, 6), rest.chars().next()) {
+            (0, None) => (None, 0),
+            (0, Some('\n' | '\r')) => (None, 1),
+            (0, Some(c)) => (Some(c), c.len_utf8()),
+            (digits, _) => {
+                let number = u32::from_str_radix(&rest[..digits], 16)
+                    .expect("hexadecimal, at most six figures");
+                // One space after an escape ends it and is not shown.
+                let space = rest
+                    .as_bytes()
                     .get(digits)
-                    .is_some_and(u8::is_ascii_whitespace),
-            );
-        } else if let Some(c) = rest.chars().next() {
-            used += c.len_utf8();
-            if c != '\n' && c != '\r' {
-                out.push(c, origin.at(at));
+                    .is_some_and(u8::is_ascii_whitespace);
+                (
+                    Some(char::from_u32(number).unwrap_or('\u{fffd}')),
+                    digits + usize::from(space),
+                )
             }
         }
-        at += used;
-    }
-    out
+    })
 }
 
 /// Strings that are written one after the other read as one: `"Od" "o Brannick"`, `"Od" + "o"`.

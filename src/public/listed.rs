@@ -82,7 +82,7 @@ pub(super) struct Listed<'a> {
 }
 
 impl<'a> Listed<'a> {
-    /// A job, public or not: a draft is shown in the office as readers would see it.
+    /// A job that readers see.
     pub(super) fn of_job(job: &'a Job) -> Self {
         let month = job.month();
         let date = job.public_date().or_else(|| month.map(Month::first_day));

@@ -19,7 +19,7 @@ mod timing;
 pub mod view;
 mod words;
 
-pub use build::{draft, drafts, origins, views};
+pub use build::{origins, views};
 pub use gate::{Gate, Leak, PublicFile};
 pub use markup::FileKind;
 pub use words::Owner;

@@ -110,7 +110,6 @@ mod tests {
         let file = Sources::default().add("x.md", open);
         let body = Body {
             open: Arc::from(open),
-            whole: None,
             start,
             private: Vec::new(),
             links: Vec::new(),

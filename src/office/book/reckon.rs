@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::model::{Job, Material, Money, VisitKind};
 
-use super::book_words::whole;
+use super::words::whole;
 
 /// The day a job was done: that of its last visit which is not a free return. `None` where there is none: a job of
 /// free returns alone is covered by the guarantee of the job it puts right.
@@ -58,8 +58,7 @@ pub fn line_amounts(material: &Material) -> (Option<Money>, Option<Money>) {
 
 /// What a charge is over its cost in whole per cent, half away from nought; `None` where it cost nothing.
 pub fn over_cost(cost: Money, charge: Money) -> Option<i64> {
-    (cost.pence() != 0)
-        .then(|| super::book_words::percent_of((charge - cost).pence(), cost.pence()))
+    (cost.pence() != 0).then(|| super::words::percent_of((charge - cost).pence(), cost.pence()))
 }
 
 /// Money for each hour, to the penny, half up; `None` for no time.

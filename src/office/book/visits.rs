@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::model::{Job, Minutes, Money, Private, Visit};
 
-use super::book_job::Labelled;
-use super::book_words::{clock, day, figure, number};
+use super::job::Labelled;
+use super::words::{clock, day, figure, number};
 
 /// A visit with its date. The chart of visits reads the first eight fields.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -167,7 +167,7 @@ mod tests {
 
     fn job(visits: &str) -> Job {
         let log = format!("---\ntitle: A job\nref: 2026-001\nvisits:\n{visits}---\n");
-        let settings = include_bytes!("../../content/starter/diary.yaml").to_vec();
+        let settings = include_bytes!("../../../content/starter/diary.yaml").to_vec();
         let files = vec![
             ("diary.yaml".to_owned(), settings),
             ("jobs/2026/a.md".to_owned(), log.into()),

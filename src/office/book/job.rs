@@ -1,7 +1,7 @@
 //! One job's page in the office book: everything the log holds, and everything said of it.
 //!
-//! Money is in [`super::book_money`], visits in [`super::book_visits`], what was found and measured in
-//! [`super::book_seen`]. Judges no reading.
+//! Money is in [`super::money`], visits in [`super::visits`], what was found and measured in
+//! [`super::seen`]. Judges no reading.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -11,12 +11,12 @@ use serde::Serialize;
 use crate::diagnose::{Diagnostic, Level};
 use crate::model::{Body, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
 
-use super::book::{Book, job_link};
-use super::book_money::{JobMoney, job_money};
-use super::book_reckon::{finished, guarantee_until};
-use super::book_seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
-use super::book_visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
-use super::book_words::{capital, counted, day, number, stopped, task_count};
+use super::money::{JobMoney, job_money};
+use super::reckon::{finished, guarantee_until};
+use super::seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
+use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
+use super::words::{capital, counted, day, number, stopped, task_count};
+use super::{Book, job_link};
 
 /// A job's page. Links are addresses below the book's root.
 #[derive(Clone, Debug, Serialize, PartialEq)]

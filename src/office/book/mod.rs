@@ -3,6 +3,19 @@
 //!
 //! Renders nothing, reads no file, and nothing of it goes to the site or to a client.
 
+mod desk;
+pub mod handbook;
+mod hours_letter;
+mod job;
+mod list;
+mod money;
+mod reckon;
+mod seen;
+mod sure;
+mod task;
+mod visits;
+mod words;
+
 use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
@@ -10,26 +23,26 @@ use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, FileId, Sources};
 use crate::model::{Diary, Drawing, Job, page};
+use crate::office::hours::Hours;
 
-use super::book_handbook::Handbook;
-use super::hours::Hours;
+use handbook::Handbook;
 
-pub use super::book_desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
-pub use super::book_handbook::{CodeEntry, CodePage, HandbookIndex};
-pub use super::book_hours::HoursLetter;
-pub use super::book_job::{JobPage, Text};
-pub use super::book_list::{YearList, YearPage};
-pub use super::book_task::{LocationPage, TaskPage};
+pub use desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
+pub use handbook::{CodeEntry, CodePage, HandbookIndex};
+pub use hours_letter::HoursLetter;
+pub use job::{JobPage, Text};
+pub use list::{YearList, YearPage};
+pub use task::{LocationPage, TaskPage};
 
 /// The office book of a diary.
 pub struct Book<'a> {
-    pub(super) diary: &'a Diary,
-    pub(super) sources: &'a Sources,
-    pub(super) hours: &'a Hours,
-    pub(super) diagnostics: &'a [Diagnostic],
-    pub(super) as_of: Date,
-    pub(super) handbook: &'a Handbook,
-    pub(super) index: Index<'a>,
+    diary: &'a Diary,
+    sources: &'a Sources,
+    hours: &'a Hours,
+    diagnostics: &'a [Diagnostic],
+    as_of: Date,
+    handbook: &'a Handbook,
+    index: Index<'a>,
 }
 
 /// What every page of the book shows.
@@ -46,7 +59,7 @@ pub struct Office {
 }
 
 /// Where things are found, built once. Maps without an order are only looked up in, never walked.
-pub(super) struct Index<'a> {
+struct Index<'a> {
     /// Jobs by ref.
     pub by_ref: HashMap<&'a str, usize>,
     /// Jobs by path.
@@ -101,7 +114,7 @@ impl<'a> Book<'a> {
                 "" => String::new(),
                 address => format!("{address}/"),
             },
-            sign: super::book_words::currency_sign(self.currency()),
+            sign: words::currency_sign(self.currency()),
         }
     }
 
@@ -127,19 +140,19 @@ impl<'a> Book<'a> {
         drawings
     }
 
-    pub(super) fn currency(&self) -> &'a str {
+    fn currency(&self) -> &'a str {
         &self.diary.settings.rates.in_office().currency
     }
 
     /// Address of a public page of the site; empty where the site has no address.
-    pub(super) fn site_link(&self, section: page::Section, slug: &str) -> String {
+    fn site_link(&self, section: page::Section, slug: &str) -> String {
         match self.diary.settings.address.as_str() {
             "" => String::new(),
             address => format!("{address}/{}/{slug}/", section.folder()),
         }
     }
 
-    pub(super) fn location_name(&self, key: &str) -> String {
+    fn location_name(&self, key: &str) -> String {
         self.diary
             .settings
             .locations
@@ -148,7 +161,7 @@ impl<'a> Book<'a> {
             .unwrap_or_else(|| key.to_owned())
     }
 
-    pub(super) fn client_name(&self, job: &Job) -> String {
+    fn client_name(&self, job: &Job) -> String {
         let Some(key) = job.client.as_ref().map(|key| key.in_office()) else {
             return String::new();
         };
@@ -235,19 +248,19 @@ impl<'a> Index<'a> {
 }
 
 /// The day a job was done, by which lists are ordered; the last day of one that is free returns alone.
-pub(super) fn done_day(job: &Job) -> Option<Date> {
+fn done_day(job: &Job) -> Option<Date> {
     let last = || {
         job.visits
             .iter()
             .map(|visit| visit.date.in_office().value)
             .max()
     };
-    super::book_reckon::finished(job).or_else(last)
+    reckon::finished(job).or_else(last)
 }
 
 /// A job's page below the book's root. A ref that is also a year, the list's own name or a name that some disks keep
 /// for themselves gets a sign that no ref can hold.
-pub(super) fn job_link(reference: &str) -> String {
+fn job_link(reference: &str) -> String {
     let lower = reference.to_ascii_lowercase();
     let is_year = lower.len() <= 4 && lower.bytes().all(|b| b.is_ascii_digit());
     let kept = ["index", "undated", "con", "prn", "aux", "nul"].contains(&lower.as_str());

@@ -9,10 +9,10 @@ use serde::Serialize;
 
 use crate::diagnose::Code;
 
-use super::book::{Book, job_link};
-use super::book_desk::TodoRow;
-use super::book_job::Text;
-use super::book_words::{capital, counted};
+use super::desk::TodoRow;
+use super::job::Text;
+use super::words::{capital, counted};
+use super::{Book, job_link};
 
 #[derive(RustEmbed)]
 #[folder = "content/handbook/"]

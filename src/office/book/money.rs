@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted};
 
-use super::book_reckon::{an_hour, line_amounts, over_cost};
-use super::book_visits::parking_paid;
-use super::book_words::{amount, capital, counted, day, figure, number, percent_of, stopped};
+use super::reckon::{an_hour, line_amounts, over_cost};
+use super::visits::parking_paid;
+use super::words::{amount, capital, counted, day, figure, number, percent_of, stopped};
 
 /// A job's money.
 #[derive(Clone, Debug, Serialize, PartialEq)]

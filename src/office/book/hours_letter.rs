@@ -1,14 +1,14 @@
-//! The hours report as a letter with the answer first. Puts figures in words and reckons none: [`super::hours`] does.
+//! The hours report as a letter with the answer first. Puts figures in words and reckons none: [`crate::office::hours`] does.
 
 use serde::Serialize;
 
 use crate::model::Minutes;
 
-use super::book::Book;
-use super::book_list::year_link;
-use super::book_sure::{CLEAR, times, trend_words};
-use super::book_words::{counted, minutes, number, per, percent_of};
-use super::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
+use super::Book;
+use super::list::year_link;
+use super::sure::{CLEAR, times, trend_words};
+use super::words::{counted, minutes, number, per, percent_of};
+use crate::office::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
 
 /// Fewer jobs than this behind a figure, and the figure says so.
 pub(super) const ENOUGH: usize = FEWEST_FOR_RANGE;
@@ -48,7 +48,7 @@ pub struct HoursLetter {
     /// Location types with too few jobs.
     pub few_locations: Vec<LocationStrip>,
     /// Calendar years, oldest first.
-    pub years: Vec<YearRow>,
+    pub years: Vec<YearOfHours>,
 }
 
 /// A part of the hours, with its place in the bar.
@@ -176,7 +176,7 @@ pub struct LocationStrip {
 
 /// A calendar year.
 #[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct YearRow {
+pub struct YearOfHours {
     /// `2026`.
     pub year: String,
     /// Its list of jobs; empty where there is none.
@@ -348,12 +348,12 @@ impl Book<'_> {
             .collect()
     }
 
-    fn hours_years(&self) -> Vec<YearRow> {
+    fn hours_years(&self) -> Vec<YearOfHours> {
         let shown = |minutes: i64| Minutes::new(minutes).to_string();
         self.hours
             .years
             .iter()
-            .map(|year| YearRow {
+            .map(|year| YearOfHours {
                 link: match year.year.parse::<i16>() {
                     Ok(number) if self.index.years.contains_key(&number) => year_link(number),
                     _ => String::new(),
@@ -373,7 +373,7 @@ impl Book<'_> {
 /// A date of the report in words; as written where it is none.
 fn iso_day(text: &str) -> String {
     text.parse::<jiff::civil::Date>()
-        .map_or_else(|_| text.to_owned(), super::book_words::day)
+        .map_or_else(|_| text.to_owned(), super::words::day)
 }
 
 fn letter_say(jobs: usize, span: &str, minutes: &SpanMinutes) -> String {

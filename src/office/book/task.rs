@@ -1,5 +1,5 @@
 //! A page for each task type and each location type, with the jobs behind its figures. Reckons none of them:
-//! [`super::hours`] does.
+//! [`crate::office::hours`] does.
 
 use std::collections::HashSet;
 
@@ -7,13 +7,13 @@ use serde::Serialize;
 
 use crate::model::Minutes;
 
-use super::book::Book;
-use super::book_hours::{ENOUGH, Strip};
-use super::book_job::Labelled;
-use super::book_list::ListedJob;
-use super::book_sure::{interval_words, level, times, trend_words};
-use super::book_words::{counted, minutes, number, per};
-use super::hours::{GroupMinutes, TaskHours};
+use super::Book;
+use super::hours_letter::{ENOUGH, Strip};
+use super::job::Labelled;
+use super::list::ListedJob;
+use super::sure::{interval_words, level, times, trend_words};
+use super::words::{counted, minutes, number, per};
+use crate::office::hours::{GroupMinutes, TaskHours};
 
 /// A task type's page.
 #[derive(Clone, Debug, Serialize, PartialEq)]

@@ -6,9 +6,9 @@ use serde::Serialize;
 use crate::diagnose::{Code, Diagnostic, Level};
 use crate::model::{Minutes, Publish, Section};
 
-use super::book::{Book, done_day};
-use super::book_list::ListedJob;
-use super::book_words::{counted, day, grouped};
+use super::list::ListedJob;
+use super::words::{counted, day, grouped};
+use super::{Book, done_day};
 
 /// How many of a kind of thing to do the desk shows; the handbook's page has them all.
 const SHOWN: usize = 8;
