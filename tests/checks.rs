@@ -13,8 +13,15 @@ use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+#[path = "checks/events.rs"]
+mod events;
+#[path = "checks/price.rs"]
+mod price;
+#[path = "checks/tree.rs"]
+mod tree;
+
 /// Fewer cases than this from the project's own folder mean that the runner has gone blind.
-const LEAST_CASES: usize = 17;
+const LEAST_CASES: usize = 51;
 
 /// Where a case gives no tolerance for a figure.
 const TOLERANCE: f64 = 1e-9;
@@ -36,19 +43,25 @@ const TABLE: &[(&str, Row)] = &[
     ("bootstrap_bca", Row::Runs(bootstrap_bca)),
     ("theil_sen", Row::Runs(theil_sen_slope)),
     ("mann_kendall", Row::Runs(mann_kendall_test)),
-    ("binomial_ci", Row::Waiting),
-    ("poisson_rate_ci", Row::Waiting),
-    ("kaplan_meier", Row::Waiting),
+    ("binomial_ci", Row::Runs(events::binomial_ci)),
+    ("poisson_rate_ci", Row::Runs(events::poisson_rate_ci)),
+    ("kaplan_meier", Row::Runs(events::survival)),
     ("trimmed_mean", Row::NotHere),
     ("lognormal_fit", Row::NotHere),
     ("lognormal_predictive", Row::NotHere),
     ("normal_shrinkage", Row::NotHere),
     ("normal_shrinkage_raw", Row::NotHere),
     // Price and cover.
-    ("moderated_variance_moments", Row::Waiting),
-    ("trigamma_inverse", Row::Waiting),
-    ("mean_cumulative_function", Row::Waiting),
-    ("price_quantiles", Row::Waiting),
+    (
+        "moderated_variance_moments",
+        Row::Runs(price::moderated_variance_moments),
+    ),
+    ("trigamma_inverse", Row::Runs(price::trigamma_inverse)),
+    (
+        "mean_cumulative_function",
+        Row::Runs(events::mean_cumulative_function),
+    ),
+    ("price_quantiles", Row::Runs(price::price_quantiles)),
     // Trade, by topic: what is judged of a reading or a finding.
     ("zs_mcb", Row::Waiting),
     ("zs_fuse", Row::Waiting),
@@ -109,9 +122,21 @@ struct Tolerance {
     absolute: f64,
 }
 
+impl Want {
+    fn exactly(number: f64) -> Self {
+        let exact = Tolerance {
+            relative: 0.0,
+            absolute: 0.0,
+        };
+        Self::Number(number, exact)
+    }
+}
+
 impl Figure {
     fn passes(&self) -> bool {
         match (self.got, &self.want) {
+            // Two infinities have no difference.
+            (Some(got), Want::Number(want, _)) if got == *want => true,
             (Some(got), Want::Number(want, tolerance)) => {
                 let room = tolerance.absolute.max(tolerance.relative * want.abs());
                 (got - want).abs() <= room
@@ -142,6 +167,7 @@ impl Run {
     fn hold(&mut self, name: &str, got: Option<f64>, want: &Value, tolerance: Tolerance) {
         let want = match want {
             Value::Null => Want::Undefined,
+            Value::String(word) if word == "inf" => Want::exactly(f64::INFINITY),
             number => match number.as_f64() {
                 Some(number) => Want::Number(number, tolerance),
                 None => return self.not_here.push(format!("{name}: not a number")),
@@ -547,14 +573,14 @@ fn a_wrong_figure_is_missed() {
 #[test]
 fn what_is_not_known_is_listed_and_not_run() {
     let strange = tally_of(serde_json::json!([
-        {"id": "a", "topic": "kaplan_meier"},
+        {"id": "a", "topic": "zs_mcb"},
         {"id": "b", "function": "trimmed_mean"},
         {"id": "c", "function": "tea_leaves"},
         {"id": "d"},
         {"id": "e", "function": "median", "inputs": {"data": "1, 2, 9"}},
     ]));
     assert_eq!((strange.cases, strange.missed.len()), (0, 0));
-    assert_eq!(strange.waiting.keys().collect::<Vec<_>>(), ["kaplan_meier"]);
+    assert_eq!(strange.waiting.keys().collect::<Vec<_>>(), ["zs_mcb"]);
     assert_eq!(
         strange.not_here.keys().collect::<Vec<_>>(),
         ["median of a kind no report uses", "trimmed_mean"]

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::office::hours;
 
-use super::{Exit, Failure, Format, Shared, has_errors, read_date};
+use super::{Exit, Failure, Shared, read_date};
 
 /// The arguments of `hours`.
 #[derive(Debug, Args)]
@@ -27,21 +27,8 @@ pub fn run(shared: &Shared, args: &HoursArgs) -> Result<Exit, Failure> {
             "--from {from} is after --to {to}. Swap the two"
         )));
     }
-    let read = shared.read()?;
-    if has_errors(&read.diagnostics) {
-        shared.tell(&read.diagnostics, &read.sources)?;
-        return Ok(Exit::DiaryHasErrors);
-    }
-    let report = hours::hours(&read.diary, args.from, args.to, shared.day());
-    let text = match shared.format {
-        Format::Json => {
-            let mut text = serde_json::to_string_pretty(&report)
-                .expect("a report of texts and numbers serializes");
-            text.push('\n');
-            text
-        }
-        Format::Text => hours::text(&report),
-    };
-    shared.print(&text)?;
-    Ok(Exit::Done)
+    shared.report(
+        |diary, as_of| hours::hours(diary, args.from, args.to, as_of),
+        |report, _| hours::text(report),
+    )
 }

@@ -1,9 +1,11 @@
 //! The command line: reads arguments, calls, prints. The only room that asks the clock or the terminal.
 
+mod cover;
 mod exit;
 mod hours;
 mod inspect;
 mod press;
+mod rates;
 mod start;
 
 use std::io::{self, Write};
@@ -12,10 +14,12 @@ use std::path::PathBuf;
 use anstream::AutoStream;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::diagnose::text::{self, Colour};
 use crate::diagnose::{self, Diagnostic, Sources};
 use crate::diary::{self, Read, store};
+use crate::model::Diary;
 use crate::rules;
 
 pub use exit::{Exit, Failure};
@@ -77,6 +81,10 @@ enum Action {
     Press(press::PressArgs),
     /// How long each type of task takes
     Hours(hours::HoursArgs),
+    /// What the year must earn an hour, and what it did earn
+    Rates(rates::RatesArgs),
+    /// Guarantees running, call-backs, and what to put aside
+    Cover,
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -100,6 +108,8 @@ pub fn run() -> Exit {
         Action::Inspect => inspect::run(&shared),
         Action::Press(args) => press::run(&shared, &args),
         Action::Hours(args) => hours::run(&shared, &args),
+        Action::Rates(args) => rates::run(&shared, &args),
+        Action::Cover => cover::run(&shared),
     };
     match result {
         Ok(exit) => exit,
@@ -138,6 +148,31 @@ impl Shared {
         read.diagnostics.extend(more);
         diagnose::put_in_order(&mut read.diagnostics, &read.sources);
         Ok(read)
+    }
+
+    /// Reads the diary, reckons a report and prints it; a diary with errors is told instead.
+    fn report<R: Serialize>(
+        &self,
+        reckon: impl FnOnce(&Diary, Date) -> R,
+        text: impl FnOnce(&R, &Diary) -> String,
+    ) -> Result<Exit, Failure> {
+        let read = self.read()?;
+        if has_errors(&read.diagnostics) {
+            self.tell(&read.diagnostics, &read.sources)?;
+            return Ok(Exit::DiaryHasErrors);
+        }
+        let report = reckon(&read.diary, self.day());
+        let printed = match self.format {
+            Format::Json => {
+                let mut text = serde_json::to_string_pretty(&report)
+                    .expect("a report of texts and numbers serializes");
+                text.push('\n');
+                text
+            }
+            Format::Text => text(&report, &read.diary),
+        };
+        self.print(&printed)?;
+        Ok(Exit::Done)
     }
 
     fn colour_choice(&self) -> anstream::ColorChoice {

@@ -21,6 +21,11 @@ impl Confidence {
         (share > 0.0 && share < 1.0).then_some(Self(share))
     }
 
+    /// What lies beyond each end of a two-sided interval: 0.05 for 90 in 100.
+    pub fn each_tail(self) -> f64 {
+        (1.0 - self.0) / 2.0
+    }
+
     /// The normal quantile of the upper end of a two-sided interval: `z((1 + share) / 2)`,
     /// 1.645 for 90 in 100. The lower end is its negative.
     pub fn upper_z(self) -> f64 {

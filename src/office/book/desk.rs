@@ -7,8 +7,8 @@ use crate::diagnose::{Code, Diagnostic, Level};
 use crate::model::{Minutes, Publish, Section};
 
 use super::list::ListedJob;
-use super::words::{counted, day, grouped};
 use super::{Book, done_day};
+use crate::office::words::{counted, day, grouped};
 
 /// How many of a kind of thing to do the desk shows; the handbook's page has them all.
 const SHOWN: usize = 8;

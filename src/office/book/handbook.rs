@@ -11,8 +11,8 @@ use crate::diagnose::Code;
 
 use super::desk::TodoRow;
 use super::job::Text;
-use super::words::{capital, counted};
 use super::{Book, job_link};
+use crate::office::words::{capital, counted};
 
 #[derive(RustEmbed)]
 #[folder = "content/handbook/"]

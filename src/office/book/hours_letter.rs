@@ -7,8 +7,8 @@ use crate::model::Minutes;
 use super::Book;
 use super::list::year_link;
 use super::sure::{CLEAR, times, trend_words};
-use super::words::{counted, minutes, number, per, percent_of};
 use crate::office::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
+use crate::office::words::{counted, minutes, number, per, percent_of};
 
 /// Fewer jobs than this behind a figure, and the figure says so.
 pub(super) const ENOUGH: usize = FEWEST_FOR_RANGE;
@@ -373,7 +373,7 @@ impl Book<'_> {
 /// A date of the report in words; as written where it is none.
 fn iso_day(text: &str) -> String {
     text.parse::<jiff::civil::Date>()
-        .map_or_else(|_| text.to_owned(), super::words::day)
+        .map_or_else(|_| text.to_owned(), crate::office::words::day)
 }
 
 fn letter_say(jobs: usize, span: &str, minutes: &SpanMinutes) -> String {

@@ -12,11 +12,11 @@ use crate::diagnose::{Diagnostic, Level};
 use crate::model::{Body, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
 
 use super::money::{JobMoney, job_money};
-use super::reckon::{finished, guarantee_until};
 use super::seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
 use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
-use super::words::{capital, counted, day, number, stopped, task_count};
 use super::{Book, job_link};
+use crate::office::reckon::{finished, guarantee_until};
+use crate::office::words::{capital, counted, day, number, stopped, task_count};
 
 /// A job's page. Links are addresses below the book's root.
 #[derive(Clone, Debug, Serialize, PartialEq)]

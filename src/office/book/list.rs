@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::model::{Job, Minutes, Money, Private};
 
-use super::words::{amount, counted, day, figure};
 use super::{Book, done_day, job_link};
+use crate::office::words::{amount, counted, day, figure};
 
 /// The years of the record.
 #[derive(Clone, Debug, Serialize, PartialEq)]

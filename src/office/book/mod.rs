@@ -9,12 +9,10 @@ mod hours_letter;
 mod job;
 mod list;
 mod money;
-mod reckon;
 mod seen;
 mod sure;
 mod task;
 mod visits;
-mod words;
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -114,7 +112,7 @@ impl<'a> Book<'a> {
                 "" => String::new(),
                 address => format!("{address}/"),
             },
-            sign: words::currency_sign(self.currency()),
+            sign: crate::office::words::currency_sign(self.currency()),
         }
     }
 
@@ -255,7 +253,7 @@ fn done_day(job: &Job) -> Option<Date> {
             .map(|visit| visit.date.in_office().value)
             .max()
     };
-    reckon::finished(job).or_else(last)
+    crate::office::reckon::finished(job).or_else(last)
 }
 
 /// A job's page below the book's root. A ref that is also a year, the list's own name or a name that some disks keep

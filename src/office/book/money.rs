@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted};
 
-use super::reckon::{an_hour, line_amounts, over_cost};
 use super::visits::parking_paid;
-use super::words::{amount, capital, counted, day, figure, number, percent_of, stopped};
+use crate::office::reckon::{an_hour, line_amounts, over_cost};
+use crate::office::words::{amount, capital, counted, day, figure, number, percent_of, stopped};
 
 /// A job's money.
 #[derive(Clone, Debug, Serialize, PartialEq)]

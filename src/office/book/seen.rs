@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::model::{At, Device, Finding, FindingCode, Job, Measured, Reading};
 
-use super::words::{capital, day, number, stopped};
+use crate::office::words::{capital, day, number, stopped};
 
 /// How many findings of a code.
 #[derive(Clone, Debug, Serialize, PartialEq)]

@@ -1,7 +1,7 @@
 //! How sure a figure is, in plain words: intervals, trends and what chance alone would show. Reckons none of it.
 
-use super::words::{counted, minutes, whole};
 use crate::office::hours::{Interval, Trend};
+use crate::office::words::{counted, minutes, whole};
 
 /// A trend is told as one where chance alone would show as much in fewer records than this.
 pub(super) const CLEAR: f64 = 0.05;

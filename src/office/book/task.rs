@@ -12,8 +12,8 @@ use super::hours_letter::{ENOUGH, Strip};
 use super::job::Labelled;
 use super::list::ListedJob;
 use super::sure::{interval_words, level, times, trend_words};
-use super::words::{counted, minutes, number, per};
 use crate::office::hours::{GroupMinutes, TaskHours};
+use crate::office::words::{counted, minutes, number, per};
 
 /// A task type's page.
 #[derive(Clone, Debug, Serialize, PartialEq)]

@@ -3,7 +3,7 @@
 //! An observation is one job's minutes on one task type, over all its visits but the free returns, divided by the
 //! summed count. Draws nothing: [`text`] is for a terminal, the views of the office book are `book`'s.
 
-mod count;
+pub(super) mod count;
 mod text;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,7 +26,7 @@ pub const FEWEST_FOR_RANGE: usize = LEAST_FOR_INTERVAL;
 /// Fewest observations behind a trend.
 pub const FEWEST_FOR_TREND: usize = LEAST_FOR_TREND;
 /// Days of a year, for trends.
-const DAYS_OF_YEAR: f64 = 365.25;
+pub(super) const DAYS_OF_YEAR: f64 = 365.25;
 
 /// The report. Its serialized form is the JSON of `daywork hours --format json`.
 #[derive(Clone, Debug, Serialize, PartialEq)]

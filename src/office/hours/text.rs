@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::model::Minutes;
+use crate::office::words::wrap;
 
 use super::{FEWEST_FOR_RANGE, FEWEST_FOR_TREND, Hours, LocationHours, TaskHours, YearHours};
 
@@ -222,21 +223,4 @@ fn fit(name: &str) -> String {
         return name.to_owned();
     }
     name.chars().take(NAME - 2).chain(['…']).collect()
-}
-
-/// Lines of at most 80 columns, broken at spaces.
-fn wrap(text: &str) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let line = lines.last_mut().expect("one line from the start");
-        if line.chars().count() + 1 + word.chars().count() > 80 && !line.is_empty() {
-            lines.push(word.to_owned());
-        } else {
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-    }
-    lines
 }

@@ -138,6 +138,23 @@ pub(super) fn stopped(text: &str) -> String {
     }
 }
 
+/// Lines of at most 80 columns, broken at spaces.
+pub(super) fn wrap(text: &str) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let line = lines.last_mut().expect("one line from the start");
+        if line.chars().count() + 1 + word.chars().count() > 80 && !line.is_empty() {
+            lines.push(word.to_owned());
+        } else {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

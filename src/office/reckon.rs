@@ -24,25 +24,39 @@ pub fn guarantee_until(from: Date, years: u32) -> Option<Date> {
     if years == 0 {
         return None;
     }
-    let years = i64::from(years);
-    let anniversary = from
+    anniversary(from, i64::from(years))?.yesterday().ok()
+}
+
+/// The last day of a year that begins on `from`: the day before its anniversary.
+pub fn year_ends(from: Date) -> Date {
+    anniversary(from, 1)
+        .and_then(|day| day.yesterday().ok())
+        .unwrap_or(Date::MAX)
+}
+
+fn anniversary(from: Date, years: i64) -> Option<Date> {
+    let day = from
         .checked_add(jiff::Span::new().try_years(years).ok()?)
         .ok()?;
-    let anniversary = if anniversary.day() == from.day() {
-        anniversary
+    if day.day() == from.day() {
+        Some(day)
     } else {
-        anniversary.tomorrow().ok()?
-    };
-    anniversary.yesterday().ok()
+        day.tomorrow().ok()
+    }
 }
 
 /// A line's amount: `each` so many times over, to the penny, half up; `each` itself where it stands for the whole
-/// line. Counts are taken to the thousandth.
+/// line.
 pub fn line_amount(each: Money, material: &Material) -> Money {
     if material.for_all {
         return each;
     }
-    let thousandths = whole(material.count * 1000.0);
+    many(each, material.count)
+}
+
+/// An amount so many times over, to the penny, half up. The count is taken to the thousandth.
+pub fn many(each: Money, count: f64) -> Money {
+    let thousandths = whole(count * 1000.0);
     let product = i128::from(each.pence()) * i128::from(thousandths);
     let pence = (product + 500).div_euclid(1000);
     Money::from_pence(i64::try_from(pence).unwrap_or(i64::MAX))

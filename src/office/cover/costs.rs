@@ -1,0 +1,95 @@
+//! What each free return cost: time on site and on the road at the hourly rate, miles, parking, materials.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::model::{Diary, Job, Money, Private, Visit};
+use crate::office::bills::part;
+use crate::office::hours::count::travel;
+use crate::office::reckon::{finished, line_amounts, many};
+
+use super::is_return;
+
+/// A free return and its cost.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct ReturnCost {
+    /// The log it stands in.
+    #[serde(rename = "ref")]
+    pub reference: String,
+    /// Its day, ISO.
+    pub on: String,
+    /// Minutes on site and on the road.
+    pub minutes: i64,
+    /// Those at the hourly rate.
+    pub time: Money,
+    /// Miles at the rate a mile, and parking.
+    pub trip: Money,
+    /// Materials, of a log of free returns alone: in any other they cannot be told from the job's own.
+    pub materials: Money,
+    /// All of it.
+    pub cost: Money,
+}
+
+/// Every free return up to the day, oldest first, then by ref.
+pub(super) fn costs(diary: &Diary, as_of: Date) -> Vec<ReturnCost> {
+    let mut all: Vec<ReturnCost> = diary
+        .jobs
+        .iter()
+        .flat_map(|job| {
+            let mut returns: Vec<&Visit> = job
+                .visits
+                .iter()
+                .filter(|visit| is_return(visit, as_of))
+                .collect();
+            returns.sort_by_key(|visit| visit.date.in_office().value);
+            // What a log of several returns used is told once, with the first.
+            let materials = materials(job);
+            returns.into_iter().enumerate().map(move |(number, visit)| {
+                let materials = if number == 0 {
+                    materials
+                } else {
+                    Money::NOUGHT
+                };
+                cost(diary, job, visit, materials)
+            })
+        })
+        .collect();
+    all.sort_by(|a, b| (&a.on, &a.reference).cmp(&(&b.on, &b.reference)));
+    all
+}
+
+fn cost(diary: &Diary, job: &Job, visit: &Visit, materials: Money) -> ReturnCost {
+    let rates = diary.settings.rates.in_office();
+    let minutes = (visit.minutes() + travel(visit)).get();
+    let time = part(rates.hour, minutes, 60);
+    let miles = visit
+        .travel
+        .as_ref()
+        .and_then(|travel| travel.in_office().miles)
+        .unwrap_or_default();
+    let parking = visit.parking.as_ref().map(Private::in_office);
+    let trip = many(rates.mile, miles) + parking.map_or(Money::NOUGHT, |at| at.value);
+    ReturnCost {
+        reference: job.reference.in_office().value.clone(),
+        on: visit.date.in_office().value.to_string(),
+        minutes,
+        time,
+        trip,
+        materials,
+        cost: time + trip + materials,
+    }
+}
+
+fn materials(job: &Job) -> Money {
+    if finished(job).is_some() {
+        return Money::NOUGHT;
+    }
+    let costs = job.materials.iter().filter_map(|line| line_amounts(line).0);
+    costs.sum()
+}
+
+/// The mean cost, to the penny, half up; `None` without a return.
+pub(super) fn mean(costs: &[ReturnCost]) -> Option<Money> {
+    let count = i64::try_from(costs.len()).ok().filter(|count| *count > 0)?;
+    Some(part(costs.iter().map(|one| one.cost).sum(), 1, count))
+}

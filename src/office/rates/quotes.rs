@@ -1,0 +1,169 @@
+//! Hours quoted against hours taken.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::model::{Diary, Job, Minutes, Private, Visit, VisitKind};
+use crate::numbers::bootstrap::median_interval;
+use crate::numbers::normal::Confidence;
+use crate::numbers::quantile::Sorted;
+use crate::numbers::trend::{LEAST_FOR_TREND, Point, mann_kendall, theil_sen};
+use crate::office::hours::DAYS_OF_YEAR;
+use crate::office::reckon::finished;
+
+use super::Needs;
+
+/// A quoted job without a charge counts as done this many days after its last visit. Common practice, no source.
+const DAYS_UNTIL_DONE: i32 = 30;
+/// Over the quote by this share is worth naming. Common practice, no source.
+pub const MUCH_OVER: f64 = 1.25;
+
+/// Quotes against what the jobs took.
+#[derive(Clone, Debug, Default, Serialize, PartialEq)]
+pub struct Quotes {
+    /// Jobs done in the span that had hours quoted.
+    pub n: usize,
+    /// Hours on site, without free returns, over hours quoted; `None` without any.
+    pub hours_ratio: Option<Ratio>,
+    /// The ratio's change a year, over the whole record; `None` with fewer than eight jobs.
+    pub trend: Option<RatioTrend>,
+    /// Every quoted job, the furthest over first.
+    pub jobs: Vec<OverQuote>,
+}
+
+/// Half of the quoted jobs took less than `median` times the hours quoted.
+#[derive(Clone, Copy, Debug, Serialize, PartialEq)]
+pub struct Ratio {
+    /// The median.
+    pub median: f64,
+    /// 0.9.
+    pub level: f64,
+    /// Lower end of its interval; `None` with fewer than five jobs.
+    pub low: Option<f64>,
+    /// Upper end.
+    pub high: Option<f64>,
+}
+
+/// How the ratio changes over the years.
+#[derive(Clone, Copy, Debug, Serialize, PartialEq)]
+pub struct RatioTrend {
+    /// Theil-Sen slope: the ratio's change a year.
+    pub per_year: f64,
+    /// Lower end of its 95 % interval.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// The chance of so clear a change were there none.
+    pub p: f64,
+}
+
+/// A quoted job.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct OverQuote {
+    /// Its ref.
+    #[serde(rename = "ref")]
+    pub reference: String,
+    /// Its title.
+    pub title: String,
+    /// Minutes quoted.
+    pub quoted: i64,
+    /// Minutes taken.
+    pub took: i64,
+    /// Taken over quoted.
+    pub ratio: f64,
+    /// What the quote was based on; empty where it does not say.
+    pub basis: String,
+}
+
+/// Minutes on site that a quote's hours are held against: every visit but the free returns, up to a day.
+pub(in crate::office) fn taken(job: &Job, as_of: Date) -> Minutes {
+    job.visits
+        .iter()
+        .filter(|visit| visit.kind != VisitKind::Guarantee && visit.date.in_office().value <= as_of)
+        .map(Visit::minutes)
+        .sum()
+}
+
+/// Whether a job's time can be told: it is charged, or its last visit is some weeks gone.
+pub(in crate::office) fn is_done(job: &Job, as_of: Date) -> bool {
+    let Some(last) = finished(job).filter(|last| *last <= as_of) else {
+        return false;
+    };
+    let charged = job.charged.as_ref().map(Private::in_office);
+    let charged = charged.is_some_and(|one| one.on.as_ref().is_none_or(|on| on.value <= as_of));
+    charged || job.uncharged.is_some() || (as_of - last).get_days() >= DAYS_UNTIL_DONE
+}
+
+pub(super) fn quotes(diary: &Diary, needs: &Needs, as_of: Date) -> Quotes {
+    let all: Vec<(Date, OverQuote)> = diary
+        .jobs
+        .iter()
+        .filter(|job| is_done(job, as_of))
+        .filter_map(|job| Some((finished(job)?, over_quote(job, as_of)?)))
+        .collect();
+    let trend = trend(&all);
+    let mut jobs: Vec<OverQuote> = all
+        .into_iter()
+        .filter(|(day, _)| needs.holds(*day))
+        .map(|(_, quote)| quote)
+        .collect();
+    jobs.sort_by(|a, b| {
+        b.ratio
+            .total_cmp(&a.ratio)
+            .then_with(|| a.reference.cmp(&b.reference))
+    });
+    let sorted = Sorted::new(jobs.iter().map(|job| job.ratio).collect());
+    let interval = sorted
+        .as_ref()
+        .and_then(|sorted| median_interval(sorted, Confidence::NINETY));
+    Quotes {
+        n: jobs.len(),
+        hours_ratio: sorted.map(|sorted| Ratio {
+            median: sorted.median(),
+            level: 0.9,
+            low: interval.map(|interval| interval.low),
+            high: interval.map(|interval| interval.high),
+        }),
+        trend,
+        jobs,
+    }
+}
+
+fn over_quote(job: &Job, as_of: Date) -> Option<OverQuote> {
+    let quoted = job.quoted.as_ref()?.in_office();
+    let hours = quoted.hours.as_ref()?.value;
+    let took = taken(job, as_of);
+    (hours > Minutes::NOUGHT && took > Minutes::NOUGHT).then(|| OverQuote {
+        reference: job.reference.in_office().value.clone(),
+        title: job.title.value.clone(),
+        quoted: hours.get(),
+        took: took.get(),
+        ratio: took.as_f64() / hours.as_f64(),
+        basis: quoted
+            .basis
+            .as_ref()
+            .map(|at| at.value.clone())
+            .unwrap_or_default(),
+    })
+}
+
+fn trend(all: &[(Date, OverQuote)]) -> Option<RatioTrend> {
+    if all.len() < LEAST_FOR_TREND {
+        return None;
+    }
+    let first = all.iter().map(|(day, _)| *day).min()?;
+    let points: Vec<Point> = all
+        .iter()
+        .map(|(day, quote)| Point {
+            at: f64::from((*day - first).get_days()) / DAYS_OF_YEAR,
+            value: quote.ratio,
+        })
+        .collect();
+    let slope = theil_sen(&points, Confidence::NINETY_FIVE)?;
+    Some(RatioTrend {
+        per_year: slope.slope,
+        low: slope.low,
+        high: slope.high,
+        p: mann_kendall(&points)?.p,
+    })
+}
