@@ -7,6 +7,7 @@ use jiff::civil::{Date, Time};
 use crate::diagnose::{Code, Diagnostic, Span, nearest};
 use crate::model::{At, LengthError, Measured, Minutes, Money, MoneyError};
 
+use super::dates;
 use super::yaml::{Node, Value};
 
 /// Collects what is wrong while values are read.
@@ -235,7 +236,7 @@ impl Reader<'_> {
     /// An ISO date.
     pub fn date(&mut self, node: &Node) -> Option<At<Date>> {
         let (text, _) = self.scalar(node, "a date")?;
-        match read_date(text) {
+        match dates::read(text) {
             Ok(date) => Some(At::new(date, node.span)),
             Err((message, help)) => {
                 self.error(Code::BadDate, node.span, message, help);
@@ -462,53 +463,6 @@ fn suggest_clock(text: &str) -> Option<String> {
     Some(time.strftime("%H:%M").to_string())
 }
 
-/// An ISO date, or what is wrong with it and what to write.
-fn read_date(text: &str) -> Result<Date, (String, String)> {
-    let typed = shorten(text);
-    let parts: Vec<&str> = text.split('-').collect();
-    let digits = |s: &str, n: usize| s.len() == n && s.bytes().all(|b| b.is_ascii_digit());
-    if let [year, month, day] = parts[..]
-        && digits(year, 4)
-        && digits(month, 2)
-        && digits(day, 2)
-    {
-        let number = |s: &str| s.parse::<i16>().unwrap_or_default();
-        let small = |s: &str| i8::try_from(number(s)).unwrap_or_default();
-        return match Date::new(number(year), small(month), small(day)) {
-            Ok(date) if (1970..=2199).contains(&date.year()) => Ok(date),
-            Ok(_) => Err((
-                format!("{typed} is a date outside 1970 to 2199"),
-                "Look at the year.".to_owned(),
-            )),
-            Err(_) => Err((
-                format!("there is no such day as {typed}"),
-                "Look at the month and the day: year first, then month, then day.".to_owned(),
-            )),
-        };
-    }
-    let help = match suggest_date(text) {
-        Some(date) => format!("Write {date} if that is the day: year first, then month, then day."),
-        None => "Write year, month and day: 2026-03-02.".to_owned(),
-    };
-    Err((format!("{typed} is no date"), help))
-}
-
-/// What may have been meant by `2/3/26`, `2.3.2026` or `2026-3-2`: the day stands before the month.
-fn suggest_date(text: &str) -> Option<Date> {
-    let parts: Vec<i16> = text
-        .split(['/', '.', '-'])
-        .map(|part| part.trim().parse().ok())
-        .collect::<Option<_>>()?;
-    let [a, b, c] = parts[..] else { return None };
-    let (year, month, day) = if a > 31 { (a, b, c) } else { (c, b, a) };
-    let year = if (0..100).contains(&year) {
-        year + 2000
-    } else {
-        year
-    };
-    Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
-}
-
 /// A first line that shows the shape: `Write {date: …, from: …}.`
 fn example(keys: &[&str]) -> String {
     let shown: Vec<String> = keys.iter().take(3).map(|key| format!("{key}: …")).collect();
@@ -541,31 +495,6 @@ pub fn shorten(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn dates_that_people_write_are_offered_the_right_way_round() {
-        for (text, meant) in [
-            ("2/3/26", "2026-03-02"),
-            ("2.3.2026", "2026-03-02"),
-            ("2026-3-2", "2026-03-02"),
-            ("2026/03/02", "2026-03-02"),
-        ] {
-            let (_, help) = read_date(text).expect_err("not ISO");
-            assert!(help.contains(meant), "{text}: {help}");
-        }
-        assert!(
-            read_date("2026-02-30")
-                .expect_err("no such day")
-                .0
-                .contains("no such day")
-        );
-        assert!(
-            read_date("Tuesday")
-                .expect_err("no date")
-                .1
-                .contains("year, month and day")
-        );
-    }
 
     #[test]
     fn clocks_that_people_write_are_offered_in_figures() {

@@ -6,6 +6,7 @@ mod blocks;
 pub mod body;
 mod clients;
 mod cross;
+pub mod dates;
 mod drawing;
 mod fields;
 mod front_matter;
