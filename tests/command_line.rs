@@ -23,8 +23,8 @@ fn started() -> (TempDir, std::path::PathBuf) {
 fn in_diary(diary: &Path, arguments: &[&str]) -> std::process::Output {
     daywork()
         .current_dir(diary)
-        .args(["--as-of", "2026-11-25"])
         .args(arguments)
+        .args(["--as-of", "2026-11-25"])
         .output()
         .expect("it runs")
 }
@@ -106,6 +106,70 @@ fn a_wrong_command_line_ends_with_2() {
         &["hours", "--from", "2026-03-01", "--to", "2026-02-01"],
     );
     assert_eq!(swapped.status.code(), Some(2));
+}
+
+#[test]
+fn a_day_that_no_calendar_has_is_told_in_plain_words() {
+    for (arguments, told) in [
+        (
+            ["inspect", "--as-of", "2026-02-30"],
+            "--as-of: February 2026 has 28 days, so there is no 2026-02-30. Write 2026-02-28 if its last \
+             day is meant.\n",
+        ),
+        (
+            ["hours", "--from", "2/3/26"],
+            "--from: 2/3/26 is no date. Write 2026-03-02 if that is the day: year first, then month, then \
+             day.\n",
+        ),
+    ] {
+        let out = daywork().args(arguments).output().expect("it runs");
+        assert_eq!(out.status.code(), Some(2), "{arguments:?}");
+        assert_eq!(stderr(&out), told);
+    }
+}
+
+#[test]
+fn each_command_offers_only_the_options_that_it_uses() {
+    let all = ["--diary", "--as-of", "--format", "--colour"];
+    for (command, takes) in [
+        ("start", &[][..]),
+        ("inspect", &all[..]),
+        ("press", &["--diary", "--as-of", "--colour"]),
+        ("hours", &all[..]),
+    ] {
+        let help = stdout(
+            &daywork()
+                .args([command, "--help"])
+                .output()
+                .expect("it runs"),
+        );
+        for option in all {
+            let offered = help.contains(option);
+            assert_eq!(offered, takes.contains(&option), "{command} {option}");
+        }
+    }
+}
+
+#[test]
+fn an_option_that_a_command_has_no_use_for_ends_with_2_and_says_why() {
+    for (arguments, told) in [
+        (
+            &["press", "--format", "json"][..],
+            "daywork press takes no --format: it prints no report. Leave it away.\n",
+        ),
+        (
+            &["start", "new", "--as-of=2026-11-25"],
+            "daywork start takes no --as-of: it makes a new diary and reads none. Leave it away.\n",
+        ),
+        (
+            &["--diary", "mine", "hours"],
+            "--diary goes after the command: daywork hours --diary. daywork hours --help lists what it takes.\n",
+        ),
+    ] {
+        let out = daywork().args(arguments).output().expect("it runs");
+        assert_eq!(out.status.code(), Some(2), "{arguments:?}");
+        assert_eq!((stdout(&out).as_str(), stderr(&out).as_str()), ("", told));
+    }
 }
 
 #[test]

@@ -1,18 +1,30 @@
 //! `daywork inspect`: checks everything, writes nothing.
 
+use clap::Args;
+
 use crate::diagnose::{self, json, text};
 
-use super::{Exit, Failure, Format, Shared, has_errors, plural, press};
+use super::{Exit, Failure, Format, Printed, Shared, has_errors, plural, press};
+
+/// The arguments of `inspect`.
+#[derive(Debug, Args)]
+pub struct InspectArgs {
+    #[command(flatten)]
+    shared: Shared,
+    #[command(flatten)]
+    printed: Printed,
+}
 
 /// Runs the command. The report goes to standard output: it is what was asked for.
-pub fn run(shared: &Shared) -> Result<Exit, Failure> {
+pub fn run(args: &InspectArgs) -> Result<Exit, Failure> {
+    let shared = &args.shared;
     let mut read = shared.read()?;
     if !has_errors(&read.diagnostics) {
         let more = press::faults(&read, shared.day());
         read.diagnostics.extend(more);
         diagnose::put_in_order(&mut read.diagnostics, &read.sources);
     }
-    match shared.format {
+    match args.printed.format {
         Format::Json => {
             let report = json::report(&read.diagnostics, &read.sources);
             let text = serde_json::to_string_pretty(&report)

@@ -7,18 +7,19 @@ mod inspect;
 mod press;
 mod rates;
 mod start;
+mod usage;
 
 use std::io::{self, Write};
 use std::path::PathBuf;
 
 use anstream::AutoStream;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::diagnose::text::{self, Colour};
 use crate::diagnose::{self, Diagnostic, Sources};
-use crate::diary::{self, Read, store};
+use crate::diary::{self, Read, dates, store};
 use crate::model::Diary;
 use crate::rules;
 
@@ -28,27 +29,90 @@ pub use exit::{Exit, Failure};
 #[derive(Debug, Parser)]
 #[command(name = "daywork", version, arg_required_else_help = true)]
 struct Command {
-    #[command(flatten)]
-    shared: Shared,
     #[command(subcommand)]
     action: Action,
 }
 
-/// What every command takes.
+/// What every command takes that reads a diary.
 #[derive(Debug, Args)]
 struct Shared {
     /// The diary's folder; otherwise the nearest folder upwards with a diary.yaml
-    #[arg(long, global = true, value_name = "DIR")]
+    #[arg(long, value_name = "DIR")]
     diary: Option<PathBuf>,
     /// The day to reckon by, such as 2026-03-20; otherwise today
-    #[arg(long, global = true, value_name = "DATE", value_parser = read_date)]
+    #[arg(long, value_name = "DATE", value_parser = read_date)]
     as_of: Option<Date>,
-    /// How reports are printed
-    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
-    format: Format,
     /// Whether to colour what is printed
-    #[arg(long, global = true, value_enum, default_value_t = When::Auto)]
+    #[arg(long, value_enum, default_value_t = When::Auto)]
     colour: When,
+}
+
+/// What every command takes, besides, that prints a report.
+#[derive(Debug, Args)]
+struct Printed {
+    /// How the report is printed
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// The span of a report.
+#[derive(Debug, Args)]
+struct Days {
+    /// First day of the span; otherwise the beginning of the record
+    #[arg(long, value_name = "DATE", value_parser = read_date)]
+    from: Option<Date>,
+    /// Last day of the span; otherwise the last visit up to the day to reckon by
+    #[arg(long, value_name = "DATE", value_parser = read_date)]
+    to: Option<Date>,
+}
+
+impl Days {
+    /// The span itself, where it does not end before it begins.
+    fn in_order(&self) -> Result<&Self, Failure> {
+        match (self.from, self.to) {
+            (Some(from), Some(to)) if from > to => Err(Failure::Usage(format!(
+                "--from {from} is after --to {to}. Swap the two"
+            ))),
+            _ => Ok(self),
+        }
+    }
+}
+
+/// What every report takes.
+#[derive(Debug, Args)]
+struct Reported {
+    #[command(flatten)]
+    shared: Shared,
+    #[command(flatten)]
+    printed: Printed,
+}
+
+impl Reported {
+    /// Reads the diary, reckons a report and prints it; a diary with errors is told instead.
+    fn report<R: Serialize>(
+        &self,
+        reckon: impl FnOnce(&Diary, Date) -> R,
+        text: impl FnOnce(&R, &Diary) -> String,
+    ) -> Result<Exit, Failure> {
+        let shared = &self.shared;
+        let read = shared.read()?;
+        if has_errors(&read.diagnostics) {
+            shared.tell(&read.diagnostics, &read.sources)?;
+            return Ok(Exit::DiaryHasErrors);
+        }
+        let report = reckon(&read.diary, shared.day());
+        let printed = match self.printed.format {
+            Format::Json => {
+                let mut text = serde_json::to_string_pretty(&report)
+                    .expect("a report of texts and numbers serializes");
+                text.push('\n');
+                text
+            }
+            Format::Text => text(&report, &read.diary),
+        };
+        shared.print(&printed)?;
+        Ok(Exit::Done)
+    }
 }
 
 /// The form of a report.
@@ -76,7 +140,7 @@ enum Action {
     /// Make a new diary that presses clean
     Start(start::StartArgs),
     /// Check everything, write nothing
-    Inspect,
+    Inspect(inspect::InspectArgs),
     /// Compile the diary into out/: the site and the office book
     Press(press::PressArgs),
     /// How long each type of task takes
@@ -84,32 +148,22 @@ enum Action {
     /// What the year must earn an hour, and what it did earn
     Rates(rates::RatesArgs),
     /// Guarantees running, call-backs, and what to put aside
-    Cover,
+    Cover(cover::CoverArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
 pub fn run() -> Exit {
     let command = match Command::try_parse() {
         Ok(command) => command,
-        Err(error) => {
-            let exit = if error.use_stderr() {
-                Exit::Usage
-            } else {
-                Exit::Done
-            };
-            // Help that nobody reads any more (a closed pipe) is no failure.
-            let _ = error.print();
-            return exit;
-        }
+        Err(error) => return usage::tell(&error, &Command::command()),
     };
-    let shared = command.shared;
     let result = match command.action {
         Action::Start(args) => start::run(&args),
-        Action::Inspect => inspect::run(&shared),
-        Action::Press(args) => press::run(&shared, &args),
-        Action::Hours(args) => hours::run(&shared, &args),
-        Action::Rates(args) => rates::run(&shared, &args),
-        Action::Cover => cover::run(&shared),
+        Action::Inspect(args) => inspect::run(&args),
+        Action::Press(args) => press::run(&args),
+        Action::Hours(args) => hours::run(&args),
+        Action::Rates(args) => rates::run(&args),
+        Action::Cover(args) => cover::run(&args),
     };
     match result {
         Ok(exit) => exit,
@@ -124,8 +178,7 @@ pub fn run() -> Exit {
 }
 
 fn read_date(text: &str) -> Result<Date, String> {
-    text.parse::<Date>()
-        .map_err(|_| "write year, month and day: 2026-03-20".to_owned())
+    dates::read(text).map_err(|(what, help)| format!("{what}. {help}"))
 }
 
 impl Shared {
@@ -148,31 +201,6 @@ impl Shared {
         read.diagnostics.extend(more);
         diagnose::put_in_order(&mut read.diagnostics, &read.sources);
         Ok(read)
-    }
-
-    /// Reads the diary, reckons a report and prints it; a diary with errors is told instead.
-    fn report<R: Serialize>(
-        &self,
-        reckon: impl FnOnce(&Diary, Date) -> R,
-        text: impl FnOnce(&R, &Diary) -> String,
-    ) -> Result<Exit, Failure> {
-        let read = self.read()?;
-        if has_errors(&read.diagnostics) {
-            self.tell(&read.diagnostics, &read.sources)?;
-            return Ok(Exit::DiaryHasErrors);
-        }
-        let report = reckon(&read.diary, self.day());
-        let printed = match self.format {
-            Format::Json => {
-                let mut text = serde_json::to_string_pretty(&report)
-                    .expect("a report of texts and numbers serializes");
-                text.push('\n');
-                text
-            }
-            Format::Text => text(&report, &read.diary),
-        };
-        self.print(&printed)?;
-        Ok(Exit::Done)
     }
 
     fn colour_choice(&self) -> anstream::ColorChoice {

@@ -21,7 +21,7 @@ use crate::press::{self, Done, Gatekeeper, Stopped};
 use crate::public::view::SiteViews;
 use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
-use super::{Exit, Failure, Format, Shared, has_errors, plural};
+use super::{Exit, Failure, Shared, has_errors, plural};
 
 /// The arguments of `press`.
 #[derive(Debug, Args)]
@@ -29,15 +29,13 @@ pub struct PressArgs {
     /// The folder to write site/, office/ and ledger/ into; otherwise out/ in the diary
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    shared: Shared,
 }
 
 /// Runs the command.
-pub fn run(shared: &Shared, args: &PressArgs) -> Result<Exit, Failure> {
-    if shared.format == Format::Json {
-        return Err(Failure::Usage(
-            "press has no report to print as JSON. Leave --format away".to_owned(),
-        ));
-    }
+pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
+    let shared = &args.shared;
     let as_of = shared.day();
     let folder = shared.folder()?;
     let mut read = shared.read()?;
