@@ -125,6 +125,14 @@ fault! {
     a_tab_where_spaces_belong = keys("title: Two outlets\nref: 2026-031\nlocation: shop\nvisits:\n\t- {date: 2026-03-12, time: 2h}\n");
     a_second_colon_in_a_title = keys("title: Slip shed: two outlets\nref: 2026-031\n");
     a_bracket_that_never_closes = keys(&format!("{HEAD}visits:\n  - {{date: 2026-03-12, from: 08:15, to: 12:15\npublish: ready\n"));
+    a_bracket_closed_by_the_other_kind = visit("date: 2026-03-12, time: 2h, tasks: [{task: fault-finding, time: 1h]");
+    a_bracket_closed_by_the_other_kind_lines_below = keys(&format!("{HEAD}visits: [\n  {{date: 2026-03-12, tasks: [\n    {{task: fault-finding, time: 1h}}\n  }}}}\n]\n"));
+    a_bracket_that_nothing_opened = keys(&format!("{HEAD}visits:\n  - date: 2026-03-12, time: 2h}}\n"));
+    a_bracket_too_many = visit("date: 2026-03-12, time: 2h, tasks: [{task: fault-finding, time: 1h}]}");
+    a_visit_that_the_last_line_leaves_open = keys(&format!("{HEAD}visits:\n  - {{date: 2026-03-12, time: 2h, tasks: [{{task: fault-finding, time: 1h}}]\n"));
+    a_comma_left_out_between_keys = visit("date: 2026-03-12, from: 08:15 to: 12:15");
+    a_second_colon_inside_brackets = beside("findings:\n  - {what: Slip shed: outlet smashed, code: C1}\n");
+    keys_side_by_side_without_brackets = keys(&format!("{HEAD}visits:\n  - date: 2026-03-12, time: 2h\n"));
     a_quotation_mark_that_never_closes = keys(&format!("{HEAD}place: \"Shed 3\n{VISIT}"));
     a_key_that_does_not_line_up = keys("title: Two outlets\n ref: 2026-031\n");
     a_value_that_begins_like_a_tag = keys(&format!("place: !Shed 3\n{HEAD}{VISIT}"));

@@ -4,6 +4,7 @@
 mod addresses;
 mod blocks;
 pub mod body;
+mod brackets;
 mod clients;
 mod cross;
 pub mod dates;

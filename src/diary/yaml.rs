@@ -98,10 +98,10 @@ pub fn parse(
                 builder.take(&event, start, end);
             }
             Err(error) => {
-                let open = builder.open_bracket();
+                let open = builder.open_brackets();
                 builder
                     .faults
-                    .push(scan_fault(file, yaml, range.start, &error, open));
+                    .push(scan_fault(file, yaml, range.start, &error, &open));
                 builder.stop = true;
             }
         }
@@ -250,14 +250,13 @@ impl Builder<'_> {
         self.add(Node { span, value });
     }
 
-    /// The innermost bracket that has not closed yet, as a byte of the YAML text.
-    fn open_bracket(&self) -> Option<usize> {
-        let open = self
-            .stack
+    /// The brackets that have not closed yet, outermost first, as bytes of the YAML text.
+    fn open_brackets(&self) -> Vec<usize> {
+        self.stack
             .iter()
-            .rev()
-            .find(|open| open.style == StructureStyle::Flow)?;
-        (open.span.start as usize).checked_sub(self.base)
+            .filter(|open| open.style == StructureStyle::Flow)
+            .filter_map(|open| (open.span.start as usize).checked_sub(self.base))
+            .collect()
     }
 
     fn add(&mut self, node: Node) {

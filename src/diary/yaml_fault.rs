@@ -4,17 +4,29 @@ use granit_parser::{ErrorKind, ScanError};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span};
 
+use super::brackets::{self, Slip};
+
 /// Deepest nesting of lists and maps; a job log needs five.
 pub(super) const DEEPEST: usize = 24;
 
-/// A parser's complaint in words for an electrician. `open` is the innermost bracket that has not closed, as a byte
-/// of the YAML text.
+/// A longer line is not written out again with its brackets, in bytes.
+const LONGEST_SHOWN: usize = 60;
+
+/// Keys that a log writes side by side in brackets.
+const OFTEN_IN_BRACKETS: [&str; 26] = [
+    "date", "kind", "from", "to", "break", "time", "tasks", "travel", "miles", "parking", "note",
+    "task", "count", "what", "where", "code", "done", "told", "who", "on", "how", "item", "unit",
+    "cost", "charge", "labour",
+];
+
+/// A parser's complaint in words for an electrician. `open`: the brackets that have not closed, outermost first, as
+/// bytes of the YAML text.
 pub fn scan_fault(
     file: FileId,
     yaml: &str,
     base: usize,
     error: &ScanError,
-    open: Option<usize>,
+    open: &[usize],
 ) -> Diagnostic {
     let at = error
         .marker()
@@ -33,7 +45,33 @@ pub fn scan_fault(
             .next_back()
             .map_or(start, |(at, _)| at);
     }
-    let open = open.or_else(|| unclosed_bracket(&yaml[..start]));
+    // The reader looks ahead, so its own list of open brackets may be behind; a complaint about a bracket stands on it.
+    let on_bracket = yaml[start..].starts_with(['[', '{']);
+    let outermost = match error.kind() {
+        ErrorKind::MismatchedFlowCollectionEnd { .. }
+        | ErrorKind::UnclosedFlowCollection { .. }
+            if on_bracket =>
+        {
+            Some(start)
+        }
+        _ => open.first().copied(),
+    };
+    let slip = match error.kind() {
+        ErrorKind::MisplacedFlowCollectionEnd if open.is_empty() => Some(Slip::Stray(start)),
+        ErrorKind::MismatchedFlowCollectionEnd { .. } => {
+            brackets::find(yaml, outermost, yaml.len())
+        }
+        kind if is_about_brackets(kind) => brackets::find(yaml, outermost, start),
+        _ => None,
+    };
+    if let Some(slip) = slip {
+        return bracket_fault(file, yaml, base, &slip);
+    }
+    let open = open
+        .last()
+        .copied()
+        .or_else(|| outermost.filter(|_| on_bracket))
+        .or_else(|| unclosed_bracket(&yaml[..start]));
     let letter = |at: usize| at + yaml[at..].chars().next().map_or(0, char::len_utf8);
     let mut span_start = start;
     let mut span_end = letter(start);
@@ -107,7 +145,11 @@ pub fn scan_fault(
             let close = if bracket == "[" { "]" } else { "}" };
             (
                 Code::NotYaml,
-                format!("a bracket {bracket} opens here and does not close before the next key"),
+                if span_start == start || yaml[start..].trim().len() <= 1 {
+                    format!("a bracket {bracket} opens here and does not close")
+                } else {
+                    format!("a bracket {bracket} opens here and does not close before the next key")
+                },
                 if close == "]" {
                     "Close it with ] on its own line or a line that is stepped in."
                 } else {
@@ -172,6 +214,101 @@ pub fn scan_fault(
         message,
         help,
     )
+}
+
+/// Whether a complaint may come of brackets or commas.
+fn is_about_brackets(kind: &ErrorKind) -> bool {
+    matches!(
+        kind,
+        ErrorKind::UnclosedFlowCollection { .. }
+            | ErrorKind::UnexpectedEofFlowSequence
+            | ErrorKind::UnexpectedEofFlowMapping
+            | ErrorKind::UnexpectedEofImplicitFlowMapping
+            | ErrorKind::ExpectedFlowMappingSeparator
+            | ErrorKind::ExpectedFlowSequenceSeparator
+            | ErrorKind::InvalidFlowScalarIndent
+            | ErrorKind::BlockEntryInFlowCollection
+            | ErrorKind::MappingValueNotAllowed
+            | ErrorKind::InvalidColonPlacement
+            | ErrorKind::ExpectedBlockMappingKey
+            | ErrorKind::MappingKeyNotAllowed
+            | ErrorKind::InvalidIndentation
+    )
+}
+
+/// A slip of brackets or commas in words.
+fn bracket_fault(file: FileId, yaml: &str, base: usize, slip: &Slip) -> Diagnostic {
+    let span =
+        |range: std::ops::Range<usize>| Span::new(file, base + range.start, base + range.end);
+    let one = |at: usize| span(at..at + 1);
+    let sign = |at: usize| &yaml[at..=at];
+    match slip {
+        Slip::Mismatch { opens, closes } => Diagnostic::error(
+            Code::NotYaml,
+            one(*opens),
+            format!(
+                "a bracket {} opens here and a {} closes it",
+                sign(*opens),
+                sign(*closes)
+            ),
+            "Each { needs its } and each [ its ]: tasks: [{task: socket, time: 20m}].",
+        )
+        .also(one(*closes), "closed here"),
+        Slip::Stray(at) => {
+            let line_start = yaml[..*at].rfind(['\n', '\r']).map_or(0, |at| at + 1);
+            let written = yaml[line_start..*at].trim_start_matches([' ', '-']);
+            let opening = if sign(*at) == "}" { "{" } else { "[" };
+            let help = if written.contains(['{', '[']) || written.len() > LONGEST_SHOWN {
+                format!(
+                    "Write {opening} where it begins, or take the {} away.",
+                    sign(*at)
+                )
+            } else {
+                format!(
+                    "Write {opening} where it begins: {opening}{written}{}.",
+                    sign(*at)
+                )
+            };
+            Diagnostic::error(
+                Code::NotYaml,
+                one(*at),
+                format!("a bracket {} closes here and nothing opened it", sign(*at)),
+                help,
+            )
+        }
+        Slip::NoComma(word) => {
+            let key = &yaml[word.clone()];
+            let message = if OFTEN_IN_BRACKETS.contains(&key) {
+                format!("a comma is missing before {key}")
+            } else {
+                "a second colon and space in one entry".to_owned()
+            };
+            Diagnostic::error(
+                Code::NotYaml,
+                span(word.clone()),
+                message,
+                "Put commas between keys: {task: socket, time: 20m}. Text that holds a colon and a space goes in \
+                 quotes.",
+            )
+        }
+        Slip::Bare(key) => {
+            let rest = yaml[key.start..].lines().next().unwrap_or_default();
+            let written = rest.trim_end();
+            let brackets = if written.len() > LONGEST_SHOWN {
+                "Put { and } round them".to_owned()
+            } else {
+                format!("Write {{{written}}}")
+            };
+            Diagnostic::error(
+                Code::NotYaml,
+                span(key.clone()),
+                "several keys stand on this line with no brackets round them",
+                format!(
+                    "{brackets}, or each key on a line of its own. If it is one piece of text, put quotes round it."
+                ),
+            )
+        }
+    }
 }
 
 /// The innermost bracket of a text that opens where a value begins and never closes, quotation marks and remarks
