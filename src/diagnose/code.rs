@@ -88,6 +88,8 @@ codes! {
     TasksExceedVisit = "tasks-exceed-visit",
     /// A task type that `diary.yaml` does not know.
     UnknownTask = "unknown-task",
+    /// Many task or location types that the logs use and `diary.yaml` does not have.
+    DiaryCutShort = "diary-cut-short",
     /// A task sold by the metre or circuit without its count.
     TaskNoCount = "task-no-count",
     /// A task without its time.
@@ -142,6 +144,8 @@ codes! {
     DangerToldByPhone = "danger-told-by-phone",
     /// A C1 or C2 with nothing done and no later visit.
     DangerLeft = "danger-left",
+    /// A finding told of or put right before the visit that found it.
+    BeforeFound = "before-found",
     /// A reading without its device or circuit.
     ReadingIncomplete = "reading-incomplete",
     /// A quoted job, long finished, not charged.
@@ -164,6 +168,8 @@ codes! {
     VisitsTooClose = "visits-too-close",
     /// A visit after the day of the report.
     VisitInFuture = "visit-in-future",
+    /// A visit years away from the year of its job's ref.
+    VisitYear = "visit-year",
     /// A call-out that nobody pays for.
     CallOutUnpaid = "call-out-unpaid",
     /// A rented home's report or work past its days.

@@ -7,6 +7,7 @@ pub mod body;
 mod brackets;
 mod clients;
 mod cross;
+mod cut_short;
 pub mod dates;
 mod drawing;
 mod fields;
@@ -138,6 +139,12 @@ fn read_found(found: Vec<Found>) -> Read {
             Piece::Page(page) => pages.push(*page),
             Piece::Nothing => {}
         }
+    }
+    if let (Some(known), Some((file, _, text))) = (
+        &known,
+        texts.iter().find(|(_, path, _)| path == "diary.yaml"),
+    ) {
+        cut_short::tell_once(&jobs, known, (*file, text), &mut diagnostics);
     }
     jobs.sort_by(|a, b| {
         let key = |job: &Job| {

@@ -310,15 +310,20 @@ fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) 
     })
 }
 
-fn unknown_task(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
+/// The task type that a key means which is not one: by what is also typed for it, else by the nearest name.
+pub fn meant_task<'s>(key: &str, settings: &'s Settings) -> Option<&'s str> {
     let by_alias = settings.tasks.iter().find(|(_, task)| {
         task.also
             .iter()
-            .any(|alias| alias.eq_ignore_ascii_case(&key.value))
+            .any(|alias| alias.eq_ignore_ascii_case(key))
     });
-    let near = by_alias
+    by_alias
         .map(|(key, _)| key.as_str())
-        .or_else(|| nearest(&key.value, settings.tasks.keys().map(String::as_str)));
+        .or_else(|| nearest(key, settings.tasks.keys().map(String::as_str)))
+}
+
+fn unknown_task(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
+    let near = meant_task(&key.value, settings);
     let help = match near {
         Some(near) => format!("Write {near}, or add it to tasks in diary.yaml."),
         None => {
