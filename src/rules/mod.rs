@@ -10,6 +10,7 @@ mod charge_dates;
 mod danger_left;
 mod danger_told;
 mod danger_untold;
+mod finding_dates;
 mod guarantee_paid;
 mod hours_over_quote;
 mod house_number;
@@ -19,6 +20,7 @@ mod reading_incomplete;
 mod rented_late;
 mod visit_in_future;
 mod visit_length;
+mod visit_year;
 mod visits_overlap;
 
 #[cfg(test)]
@@ -45,6 +47,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         hours_over_quote::check(job, &mut said);
         visit_length::check(job, &mut said);
         visit_in_future::check(job, as_of, &mut said);
+        visit_year::check(job, as_of, &mut said);
         call_out_unpaid::check(job, as_of, &mut said);
         rented_late::check(job, as_of, &mut said);
         house_number::check(diary, job, &mut said);
@@ -60,6 +63,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     }
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);
+    finding_dates::check(diary, &mut said);
     said
 }
 
