@@ -155,6 +155,7 @@ fault! {
     an_unknown_kind_of_visit = visit("date: 2026-03-12, kind: emergency, time: 2h");
     a_code_that_is_none = beside("findings:\n  - {what: Board open at the top, code: C4}\n");
     a_date_with_the_day_first = visit("date: 12/3/26, time: 2h");
+    a_film_that_is_no_web_address = beside("video: films.example.com/1\n");
     a_day_that_does_not_exist = visit("date: 2026-02-30, time: 2h");
     a_clock_with_a_point = visit("date: 2026-03-12, from: 8.15, to: 5pm");
     a_clock_time_in_the_hour_that_was_skipped = visit("date: 2026-03-29, from: 01:30, to: 04:00");

@@ -13,6 +13,7 @@ fn page_for(markdown: &str, readers: Readers) -> Rendered {
         markdown: markdown.to_owned(),
         links: [("y.md#run".to_owned(), "write-ups/y/#run".to_owned())].into(),
         pictures: [("d.svg".to_owned(), picture)].into(),
+        film: None,
     };
     let blocks = Blocks {
         readings: "<table>readings</table>",

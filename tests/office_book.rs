@@ -299,6 +299,27 @@ fn a_write_up_that_readers_do_not_see_yet_stands_on_its_job_s_page_without_priva
 }
 
 #[test]
+fn a_film_stands_with_the_write_up_that_readers_do_not_see_yet() {
+    let log = "---\ntitle: Two outlets\nref: 2026-001\nvideo: https://films.example.com/1\nvisits: [{date: 2026-03-12, \
+               time: 2h}]\n---\n\nWords.\n";
+    let desk = Desk::of(daywork::diary::read_files(vec![
+        ("diary.yaml".to_owned(), b"title: A diary\n".to_vec()),
+        ("jobs/a.md".to_owned(), log.as_bytes().to_vec()),
+    ]));
+    let (_folder, out) = press(&desk, AS_OF);
+    let html = std::fs::read_to_string(out.join("jobs/2026-001.html")).expect("the job's page");
+    let (_, write_up) = html
+        .split_once("The write-up, as readers would see it")
+        .expect("it stands on the page");
+    assert!(
+        write_up.contains(
+            "<a href=\"https://films.example.com/1\" rel=\"noreferrer\">Film of this job</a>"
+        ),
+        "{write_up}"
+    );
+}
+
+#[test]
 fn an_untold_danger_comes_first_and_leads_to_its_job_and_its_handbook_page() {
     let desk = Desk::demo();
     let first = desk.book(AS_OF).desk();

@@ -179,6 +179,32 @@ fn site() -> SiteViews {
 }
 
 #[test]
+fn a_film_goes_with_its_page() {
+    let log = SLIP.replacen("ref:", "video: https://films.example.com/1\nref:", 1);
+    let guide = "---\ntitle: A guide\nvideo: https://films.example.com/2\npublish: 2026-03-20\n---\n\nWords.\n";
+    let read = read_files(vec![
+        ("diary.yaml".to_owned(), DIARY.into()),
+        ("clients.yaml".to_owned(), CLIENTS.into()),
+        ("jobs/2026/slip.md".to_owned(), log.into()),
+        ("guides/a.md".to_owned(), guide.into()),
+    ]);
+    let gate = Gate::new(&read.diary, &read.sources);
+    let hours = hours(&read.diary, None, None, AS_OF);
+    let views = views(&read.diary, &hours, AS_OF, &gate);
+    let film = |film: &Option<daywork::model::Film>| film.as_ref().map(|film| film.link.clone());
+    assert_eq!(
+        (
+            film(&views.write_ups[0].body.film),
+            film(&views.how_tos[0].body.film)
+        ),
+        (
+            Some("https://films.example.com/1".to_owned()),
+            Some("https://films.example.com/2".to_owned())
+        )
+    );
+}
+
+#[test]
 fn nothing_private_is_in_any_view() {
     let site = serde_json::to_string(&site()).expect("views are plain values");
     for private in [

@@ -213,7 +213,7 @@ pub fn read(
             .get("subjects")
             .map_or_else(Vec::new, |node| reader.texts(node)),
         series: text(reader, "series"),
-        video: text(reader, "video"),
+        video: fields.get("video").and_then(|node| reader.film(node)),
         was: fields
             .get("was")
             .map_or_else(Vec::new, |node| reader.texts(node)),

@@ -127,7 +127,10 @@ pub fn read(
         publish_span,
         subjects: texts(reader, "subjects"),
         series: text(reader, "series"),
-        video: text(reader, "video"),
+        video: fields
+            .as_ref()
+            .and_then(|fields| fields.get("video"))
+            .and_then(|node| reader.film(node)),
         was: texts(reader, "was"),
         coming: texts(reader, "coming"),
         body,

@@ -5,7 +5,7 @@ use jiff::civil::{Date, Time};
 
 use crate::diagnose::{FileId, Span};
 
-use super::{At, Body, Minutes, Money, Private, Publish, Reading};
+use super::{At, Body, Film, Minutes, Money, Private, Publish, Reading};
 
 /// One job, whole.
 #[derive(Clone, Debug)]
@@ -63,7 +63,7 @@ pub struct Job {
     /// The series it is a part of.
     pub series: Option<At<String>>,
     /// A film's address.
-    pub video: Option<At<String>>,
+    pub video: Option<At<Film>>,
     /// Old addresses.
     pub was: Vec<At<String>>,
     /// Titles promised and not yet written.

@@ -28,7 +28,7 @@ pub use job::{
 pub use minutes::{LengthError, Minutes};
 pub use money::{Money, MoneyError};
 pub use page::{
-    Answer, Asked, Body, BodyLink, CameBy, Criterion, Page, PageKind, PrivateBlock, Publish,
+    Answer, Asked, Body, BodyLink, CameBy, Criterion, Film, Page, PageKind, PrivateBlock, Publish,
     Review, Section,
 };
 pub use private::Private;

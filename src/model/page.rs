@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::diagnose::{FileId, Span};
 
@@ -144,6 +145,33 @@ impl Section {
     }
 }
 
+/// A film that goes with a page, on another host. Public: a page shows it as a link.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Film {
+    /// Its address: `https://example.com/film`.
+    pub link: String,
+    /// The host, which readers are told before they follow the link: `example.com`.
+    pub host: String,
+}
+
+impl Film {
+    /// A film at a web address; `None` where the text is none: `http` or `https`, a host, and no blanks.
+    pub fn at(address: &str) -> Option<Self> {
+        let rest = address
+            .strip_prefix("https://")
+            .or_else(|| address.strip_prefix("http://"))?;
+        let host = rest.split(['/', '?', '#']).next().unwrap_or_default();
+        let plain = |c: char| c.is_alphanumeric() || matches!(c, '.' | '-' | ':');
+        let fits = host.starts_with(char::is_alphanumeric)
+            && host.chars().all(plain)
+            && !address.contains(|c: char| c.is_whitespace() || c.is_control());
+        fits.then(|| Film {
+            link: address.to_owned(),
+            host: host.split(':').next().unwrap_or_default().to_owned(),
+        })
+    }
+}
+
 /// A page that is not a job log.
 #[derive(Clone, Debug)]
 pub struct Page {
@@ -165,8 +193,8 @@ pub struct Page {
     pub subjects: Vec<At<String>>,
     /// The series it is a part of.
     pub series: Option<At<String>>,
-    /// A film's address.
-    pub video: Option<At<String>>,
+    /// A film that goes with it.
+    pub video: Option<At<Film>>,
     /// Old addresses.
     pub was: Vec<At<String>>,
     /// Titles promised and not yet written.

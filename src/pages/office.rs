@@ -170,6 +170,7 @@ fn body_view(text: &Text, sizes: &Sizes) -> BodyView {
             .iter()
             .map(|(written, address)| (written.clone(), picture(address)))
             .collect(),
+        film: text.film.clone(),
     }
 }
 

@@ -341,6 +341,7 @@ impl<'a> Builder<'_, 'a> {
                 .filter_map(|link| Some((link.written.clone(), self.catalogue.address(link, own)?)))
                 .collect(),
             pictures,
+            film: made.film().cloned(),
         };
         (view, drawings)
     }

@@ -5,7 +5,7 @@
 use jiff::civil::Date;
 
 use crate::model::job::Month;
-use crate::model::{At, Body, Diary, Job, Page, PageKind, Publish, Section, page};
+use crate::model::{At, Body, Diary, Film, Job, Page, PageKind, Publish, Section, page};
 
 use super::docket;
 use super::prose;
@@ -33,6 +33,14 @@ impl<'a> Made<'a> {
             Made::Job(job) => &job.body,
             Made::Page(page) => &page.body,
         }
+    }
+
+    pub(super) fn film(self) -> Option<&'a Film> {
+        let film = match self {
+            Made::Job(job) => &job.video,
+            Made::Page(page) => &page.video,
+        };
+        film.as_ref().map(|at| &at.value)
     }
 
     pub(super) fn was(self) -> &'a [At<String>] {

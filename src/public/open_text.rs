@@ -49,7 +49,8 @@ impl OpenText {
         let mut take = |value: Option<&At<String>>| values.extend(value.map(|at| at.span));
         take(job.location.as_ref());
         take(job.series.as_ref());
-        take(job.video.as_ref());
+        values.extend(job.video.as_ref().map(|at| at.span));
+        let mut take = |value: Option<&At<String>>| values.extend(value.map(|at| at.span));
         for finding in job.findings.iter().filter(|finding| !finding.private) {
             take(Some(&finding.what));
             take(finding.location.as_ref());

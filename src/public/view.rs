@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::model::Film;
+
 /// What every page shows of the site.
 #[derive(Clone, Debug, Serialize, PartialEq)]
 pub struct Site {
@@ -84,6 +86,8 @@ pub struct BodyView {
     pub links: BTreeMap<String, String>,
     /// Each picture as written to what stands on the site.
     pub pictures: BTreeMap<String, Picture>,
+    /// A film that goes with it, for a link.
+    pub film: Option<Film>,
 }
 
 /// A drawing on the site.

@@ -200,6 +200,7 @@ fn body(markdown: &str) -> BodyView {
         markdown: text(markdown),
         links: BTreeMap::from([(text("../how.md"), text("how-long/"))]),
         pictures: BTreeMap::from([(text("post.svg"), picture)]),
+        film: None,
     }
 }
 

@@ -216,6 +216,7 @@ impl Book<'_> {
                     .map(|other| (format!("{other}.md"), format!("handbook/{other}.html")))
                     .collect(),
                 pictures: BTreeMap::new(),
+                film: None,
                 markdown: text,
             },
             here: self

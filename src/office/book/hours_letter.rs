@@ -6,7 +6,7 @@ use crate::model::Minutes;
 
 use super::Book;
 use super::list::year_link;
-use super::sure::{CLEAR, times, trend_words};
+use super::sure::{CLEAR, times_of_usual, trend_words};
 use crate::office::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
 use crate::office::words::{counted, minutes, number, per, percent_of};
 
@@ -476,15 +476,15 @@ fn locations_say(locations: &[LocationStrip]) -> String {
         (Some(slow), Some(quick)) if locations.len() > 1 => format!(
             "The same task takes {} in the slowest, {}, and {} in the quickest, {}. A dot is the middle of its jobs, \
              the line how far that could be out.",
-            times(slow.ratio),
+            times_of_usual(slow.ratio),
             lower_first(&slow.name),
-            times(quick.ratio),
+            times_of_usual(quick.ratio),
             lower_first(&quick.name)
         ),
         (Some(only), _) => format!(
             "Only {} has five jobs or more: {}.",
             lower_first(&only.name),
-            times(only.ratio)
+            times_of_usual(only.ratio)
         ),
         _ => "No location type has five jobs yet.".to_owned(),
     }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, Level};
-use crate::model::{Body, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
+use crate::model::{Film, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
 
 use super::money::{JobMoney, job_money};
 use super::seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
@@ -174,6 +174,8 @@ pub struct Text {
     pub links: BTreeMap<String, String>,
     /// Each picture as written to its drawing's address below the book's root.
     pub pictures: BTreeMap<String, String>,
+    /// A film that goes with it, for a link.
+    pub film: Option<Film>,
 }
 
 impl Book<'_> {
@@ -181,7 +183,7 @@ impl Book<'_> {
     pub fn job(&self, number: usize) -> JobPage {
         let job = &self.diary.jobs[number];
         let standing = self.standing(job);
-        let body = (standing.state != "public").then(|| self.text(&job.body));
+        let body = (standing.state != "public").then(|| self.text(job));
         JobPage {
             link: job_link(&job.reference.in_office().value),
             reference: job.reference.in_office().value.clone(),
@@ -301,11 +303,9 @@ impl Book<'_> {
             row("Name", inside(&client.name).as_deref());
             row("Ask for", inside(&client.contact).as_deref());
             row("Role", client.role.as_ref().map(|role| role.value.as_str()));
-            let address: Vec<String> = [&client.address, &client.town, &client.postcode]
-                .into_iter()
-                .filter_map(inside)
-                .collect();
-            row("Address", Some(&address.join(", ")));
+            let parts = [&client.address, &client.town, &client.postcode];
+            let address = joined(parts.into_iter().filter_map(inside));
+            row("Address", Some(&address));
             row("Telephone", inside(&client.phone).as_deref());
             row("Email", inside(&client.email).as_deref());
             row("Note", inside(&client.note).as_deref());
@@ -461,7 +461,8 @@ impl Book<'_> {
     }
 
     /// A body as readers would have it: without private blocks, links leading into the book where it has the page.
-    fn text(&self, body: &Body) -> Text {
+    fn text(&self, job: &Job) -> Text {
+        let body = &job.body;
         let mut links = BTreeMap::new();
         let mut pictures = BTreeMap::new();
         for link in body.links.iter().filter(|link| !link.private) {
@@ -481,6 +482,7 @@ impl Book<'_> {
             markdown: body.open.clone(),
             links,
             pictures,
+            film: job.video.as_ref().map(|film| film.value.clone()),
         }
     }
 
@@ -532,4 +534,46 @@ fn filed_under(job: &Job) -> String {
             .map(|series| format!("the series {}", series.value)),
     );
     words.join(", ")
+}
+/// The parts of an address in one line. A part with which the address ends already is not said again.
+fn joined(parts: impl Iterator<Item = String>) -> String {
+    let mut line = String::new();
+    for part in parts {
+        let (part, so_far) = (part.trim(), line.to_lowercase());
+        let ends = so_far.strip_suffix(&part.to_lowercase());
+        // `Upper Gullwick` ends with `Gullwick` and is another town.
+        let said = ends.is_some_and(|before| before.is_empty() || before.trim_end().ends_with(','));
+        if said || part.is_empty() {
+            continue;
+        }
+        if !line.is_empty() {
+            line.push_str(", ");
+        }
+        line.push_str(part);
+    }
+    line
+}
+
+#[cfg(test)]
+mod tests {
+    use super::joined;
+
+    #[test]
+    fn a_town_with_which_the_address_ends_is_not_said_again() {
+        let address = |parts: &[&str]| joined(parts.iter().map(|&part| part.to_owned()));
+        assert_eq!(
+            address(&["4 Quay Street, Gullwick", "Gullwick", "ZX1 2AB"]),
+            "4 Quay Street, Gullwick, ZX1 2AB"
+        );
+        assert_eq!(
+            address(&["4 Quay Street, gullwick ", "Gullwick"]),
+            "4 Quay Street, gullwick"
+        );
+        assert_eq!(address(&["Gullwick", "Gullwick"]), "Gullwick");
+        assert_eq!(
+            address(&["Upper Gullwick", "Gullwick"]),
+            "Upper Gullwick, Gullwick"
+        );
+        assert_eq!(address(&["", "Gullwick"]), "Gullwick");
+    }
 }

@@ -16,6 +16,33 @@ pub(super) fn times(ratio: f64) -> String {
     }
 }
 
+/// The same where it stands alone: `1.31 times as long`, `the usual time`.
+pub(super) fn times_of_usual(ratio: f64) -> String {
+    match times(ratio).as_str() {
+        "as long" => "the usual time".to_owned(),
+        words => words.to_owned(),
+    }
+}
+
+/// From one ratio to another: `anywhere from 0.92 to 1.31 times as long`, `anywhere from the usual time to 1.31
+/// times it`.
+pub(super) fn times_between(low: f64, high: f64) -> String {
+    let figure = |hundredths: i64| format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    match (whole(low * 100.0), whole(high * 100.0)) {
+        (100, 100) => "at the usual time".to_owned(),
+        (100, high) => format!("anywhere from the usual time to {} times it", figure(high)),
+        (low, 100) => format!(
+            "anywhere from {} times the usual time to the whole of it",
+            figure(low)
+        ),
+        (low, high) => format!(
+            "anywhere from {} to {} times as long",
+            figure(low),
+            figure(high)
+        ),
+    }
+}
+
 /// How sure an interval is: `nine times in ten`.
 pub(super) fn level(level: f64) -> String {
     match whole(level * 100.0) {
@@ -142,6 +169,22 @@ mod tests {
         assert_eq!(
             [1.307, 1.0, 0.92].map(times),
             ["1.31 times as long", "as long", "0.92 times as long"]
+        );
+        assert_eq!(times_of_usual(1.0), "the usual time");
+    }
+
+    #[test]
+    fn a_range_of_ratios_reads_well_at_the_usual_time() {
+        let words = [(1.0, 1.307), (0.92, 1.31), (0.8, 1.0), (0.999, 1.004)]
+            .map(|(low, high)| times_between(low, high));
+        assert_eq!(
+            words,
+            [
+                "anywhere from the usual time to 1.31 times it",
+                "anywhere from 0.92 to 1.31 times as long",
+                "anywhere from 0.80 times the usual time to the whole of it",
+                "at the usual time",
+            ]
         );
     }
 }

@@ -11,7 +11,7 @@ use super::Book;
 use super::hours_letter::{ENOUGH, Strip};
 use super::job::Labelled;
 use super::list::ListedJob;
-use super::sure::{interval_words, level, times, trend_words};
+use super::sure::{interval_words, level, times, times_between, trend_words};
 use crate::office::hours::{GroupMinutes, TaskHours};
 use crate::office::words::{counted, minutes, number, per};
 
@@ -178,9 +178,8 @@ impl Book<'_> {
             Some(ratio) => {
                 let out = at.interval.as_ref().map_or(String::new(), |interval| {
                     format!(
-                        " The true middle lies between {} and {}, {}.",
-                        times(interval.low),
-                        times(interval.high),
+                        " The true middle lies {}, {}.",
+                        times_between(interval.low, interval.high),
                         level(interval.level)
                     )
                 });

@@ -101,7 +101,15 @@ pub fn strip(location: &LocationRange, scale: &Scale, prefix: &str) -> String {
         words => format!("{words} than the same task over the whole record"),
     };
     if let (Some(low), Some(high)) = (location.low, location.high) {
-        sentence.push_str(&format!("; between {} and {}", words(low), words(high)));
+        let usual = |ratio| match words(ratio).as_str() {
+            "the same" => "the same time".to_owned(),
+            words => words.to_owned(),
+        };
+        sentence.push_str(&format!(
+            "; anything from {} to {}",
+            usual(low),
+            usual(high)
+        ));
     }
     let jobs = if location.n == 1 { "job" } else { "jobs" };
     sentence.push_str(&format!(". From {} {jobs}.", location.n));
@@ -182,8 +190,8 @@ mod tests {
             strip(&hall, &scale, "l0"),
             concat!(
                 r#"<svg height="24" role="img" aria-labelledby="l0_t l0_d"><title id="l0_t">Village hall</title>"#,
-                r#"<desc id="l0_d">10 % longer than the same task over the whole record; between 10 % shorter and "#,
-                r#"30 % longer. From 9 jobs.</desc>"#,
+                r#"<desc id="l0_d">10 % longer than the same task over the whole record; anything from 10 % shorter "#,
+                r#"to 30 % longer. From 9 jobs.</desc>"#,
                 r#"<line class="gr" x1="8.00%" x2="8.00%" y1="-4" y2="28"/>"#,
                 r#"<line class="ax" x1="29.00%" x2="29.00%" y1="-4" y2="28"/>"#,
                 r#"<line class="gr" x1="92.00%" x2="92.00%" y1="-4" y2="28"/>"#,

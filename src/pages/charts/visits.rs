@@ -91,8 +91,11 @@ pub fn strip(visits: &[VisitLine], prefix: &str) -> String {
     let ticks = day.ticks();
     for &hour in &ticks {
         let x = day.place(hour * 60);
-        for lane in 0..lanes {
-            chart.upright("gr", x, 29 + 50 * lane, 43 + 50 * lane);
+        for (lane, visit) in (0..).zip(visits) {
+            // Where no times are written there is no bar to measure, and words stand in its place.
+            if times(visit).is_some() {
+                chart.upright("gr", x, 29 + 50 * lane, 43 + 50 * lane);
+            }
         }
         let anchor = match (x < 0.5, x > 99.5) {
             (true, _) => Anchor::Start,
@@ -115,22 +118,32 @@ pub fn strip(visits: &[VisitLine], prefix: &str) -> String {
         );
         let _ = write!(
             words,
-            r#"<tspan class="t-2" dx="8">{}</tspan></text>"#,
-            escaped(&length(visit))
+            r#"<tspan class="t-2" dx="8">{}</tspan>"#,
+            escaped(&visit.length)
         );
+        if !visit.rest.is_empty() {
+            // The style leaves it out on a phone, where it would run past the edge; the table below has it.
+            let _ = write!(
+                words,
+                r#"<tspan class="t-2 t-wide">, and {} break</tspan>"#,
+                escaped(&visit.rest)
+            );
+        }
+        words.push_str("</text>");
         chart.draw(&words);
         chart.draw(&format!(
             r#"<line class="ax" x1="0" x2="100%" y1="{y}.5" y2="{y}.5"/>"#,
             y = top + 43
         ));
-        if let Some((from, to)) = times(visit) {
-            chart.bar(
+        match times(visit) {
+            Some((from, to)) => chart.bar(
                 fill(&visit.kind),
                 day.place(from),
                 day.place(to),
                 top + 29,
                 14,
-            );
+            ),
+            None => chart.words(0.0, top + 38, Anchor::Start, "times not written"),
         }
     }
     chart.finish()
@@ -253,8 +266,8 @@ mod tests {
         assert!(large.contains(r#"<text x="0.00%" y="63" text-anchor="start">06</text>"#));
         assert!(large.contains(r#"<text x="100.00%" y="63" text-anchor="end">20</text>"#));
         assert!(large.ends_with(concat!(
-            r#"<text class="t-ink" x="0" y="20">Planned &lt;1&gt;<tspan class="t-2" dx="8">1 h, and 45 min break"#,
-            r#"</tspan></text><line class="ax" x1="0" x2="100%" y1="43.5" y2="43.5"/>"#,
+            r#"<text class="t-ink" x="0" y="20">Planned &lt;1&gt;<tspan class="t-2" dx="8">1 h</tspan>"#,
+            r#"<tspan class="t-2 t-wide">, and 45 min break</tspan></text><line class="ax" x1="0" x2="100%" y1="43.5" y2="43.5"/>"#,
             r#"<rect class="bar" x="50.00%" width="50.00%" y="29" height="14"/></svg>"#
         )));
     }
@@ -289,6 +302,11 @@ mod tests {
         assert!(
             drawn.contains("survey<tspan") && !drawn.contains("<rect"),
             "{drawn}"
+        );
+        assert!(drawn.contains(">times not written</text>"), "{drawn}");
+        assert!(
+            !drawn.contains(r#"class="gr""#),
+            "no day to measure against: {drawn}"
         );
         assert_eq!(small(&[visit("survey", None, None)], "s"), "");
         assert_eq!(strip(&[], "s"), "");
