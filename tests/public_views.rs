@@ -536,6 +536,38 @@ fn a_review_counts_what_was_fitted_on_every_job() {
 }
 
 #[test]
+fn a_list_says_the_verdict_of_a_tool_once_whether_or_not_its_text_does() {
+    let review = |kept: &str, text: &str| {
+        format!(
+            "---\ntitle: A tester\npublish: 2026-03-20\ncame_by: bought\nkept: {kept}\n---\n\n{text}\n"
+        )
+    };
+    for (kept, text, line) in [
+        (
+            "true",
+            "It has been through three winters.",
+            "Kept. It has been through three winters.",
+        ),
+        (
+            "true",
+            "Kept. It has been through three winters.",
+            "Kept. It has been through three winters.",
+        ),
+        ("false", "It broke.", "Given up. It broke."),
+        ("true", "## Only a heading", "Kept."),
+    ] {
+        let read = read_files(vec![
+            ("diary.yaml".to_owned(), DIARY.into()),
+            ("reviews/a.md".to_owned(), review(kept, text).into()),
+        ]);
+        let gate = Gate::new(&read.diary, &read.sources);
+        let hours = hours(&read.diary, None, None, AS_OF);
+        let views = views(&read.diary, &hours, AS_OF, &gate);
+        assert_eq!(views.home.reviews[0].line, line, "{text}");
+    }
+}
+
+#[test]
 fn an_answer_has_the_month_it_was_asked_and_its_reply_for_a_summary() {
     let site = site();
     let answer = &site.answers[0];

@@ -93,21 +93,21 @@ fn plain_entry(listed: &Listed<'_>) -> Entry {
     }
 }
 
-/// `Kept. 22 fitted on 9 jobs.` for what is fitted and counted, else the first sentence.
+/// `Kept. 22 fitted on 9 jobs.` for what is fitted and counted, else the verdict and the first sentence. A text that
+/// begins with its verdict does not get it twice.
 fn review_entry(listed: &Listed<'_>, reviews: &[ReviewPage]) -> Entry {
     let mut entry = plain_entry(listed);
     let review = reviews
         .iter()
         .find(|review| review.head.link == listed.link);
-    if let Some((review, fitted)) =
-        review.and_then(|review| Some((review, review.fitted.as_ref()?)))
-    {
+    let Some(review) = review else { return entry };
+    if let Some(fitted) = &review.fitted {
         let jobs = if fitted.jobs == 1 { "job" } else { "jobs" };
-        let fitted = format!("{} fitted on {} {jobs}.", fitted.count, fitted.jobs);
-        entry.line = match review.verdict.as_str() {
-            "" => fitted,
-            verdict => format!("{verdict}. {fitted}"),
-        };
+        entry.line = format!("{} fitted on {} {jobs}.", fitted.count, fitted.jobs);
+    }
+    let verdict = &review.verdict;
+    if !verdict.is_empty() && !entry.line.starts_with(verdict.as_str()) {
+        entry.line = format!("{verdict}. {}", entry.line).trim_end().to_owned();
     }
     entry
 }
