@@ -100,6 +100,8 @@ codes! {
     DuplicateRef = "duplicate-ref",
     /// A client that `clients.yaml` does not have.
     UnknownClient = "unknown-client",
+    /// A price in `priced` that `prices/` does not have.
+    UnknownPrice = "unknown-price",
     /// A location type that `diary.yaml` does not know.
     UnknownLocation = "unknown-location",
     /// A ref in `for` that no log has.

@@ -34,6 +34,7 @@ pub fn check(
             client(diary, job, clients, diagnostics);
         }
     }
+    prices(diary, diagnostics);
     addresses::check(diary, diagnostics);
     links(diary, paths, diagnostics);
 }
@@ -65,6 +66,33 @@ fn client(diary: &Diary, job: &Job, found: Clients, diagnostics: &mut Vec<Diagno
         format!("clients.yaml has no client {}", shorten(key)),
         help,
     ));
+}
+
+/// A price that a log was quoted by stands in `prices/`.
+fn prices(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
+    let names: Vec<&str> = diary
+        .prices
+        .iter()
+        .map(|price| price.in_office().name.as_str())
+        .collect();
+    for job in &diary.jobs {
+        let Some(priced) = job.priced.as_ref().map(Private::in_office) else {
+            continue;
+        };
+        if names.contains(&priced.value.as_str()) {
+            continue;
+        }
+        let help = match nearest(priced, names.iter().copied()) {
+            Some(near) => format!("Write {near}."),
+            None => "Write the name of a file in prices/, without its ending.".to_owned(),
+        };
+        diagnostics.push(Diagnostic::error(
+            Code::UnknownPrice,
+            priced.span,
+            format!("prices/ has no {}", shorten(priced)),
+            help,
+        ));
+    }
 }
 
 fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {

@@ -284,19 +284,24 @@ fn check_location(
             "Write location: and one of those in diary.yaml; figures by location leave the job out until then.",
         ),
         Some(key) if !settings.locations.contains_key(&key.value) => {
-            let help = match nearest(key, settings.locations.keys().map(String::as_str)) {
-                Some(near) => format!("Write {near}, or add it to locations in diary.yaml."),
-                None => "Add it to locations in diary.yaml, or use one that is there.".to_owned(),
-            };
-            reader.warning(
-                Code::UnknownLocation,
-                key.span,
-                format!("diary.yaml knows no location type {}", shorten(key)),
-                help,
-            );
+            unknown_location(reader, key, settings);
         }
         Some(_) => {}
     }
+}
+
+/// Told of a location type that `diary.yaml` does not know.
+pub fn unknown_location(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
+    let help = match nearest(key, settings.locations.keys().map(String::as_str)) {
+        Some(near) => format!("Write {near}, or add it to locations in diary.yaml."),
+        None => "Add it to locations in diary.yaml, or use one that is there.".to_owned(),
+    };
+    reader.warning(
+        Code::UnknownLocation,
+        key.span,
+        format!("diary.yaml knows no location type {}", shorten(key)),
+        help,
+    );
 }
 
 /// `publish`: a date, `ready`, or absent.

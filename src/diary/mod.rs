@@ -16,6 +16,7 @@ mod job;
 pub mod links;
 pub mod markdown;
 mod page;
+mod price;
 mod reading;
 mod settings;
 pub mod store;
@@ -30,7 +31,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::diagnose::{Code, Diagnostic, FileId, Level, Sources, Span};
-use crate::model::{Body, Client, Diary, Drawing, Job, Page, Settings, Sheet};
+use crate::model::{Body, Client, Diary, Drawing, Job, Page, Price, Private, Settings, Sheet};
 
 use cross::Clients;
 use fields::Reader;
@@ -72,6 +73,7 @@ pub fn read_files(files: Vec<(String, Vec<u8>)>) -> Read {
 enum Piece {
     Job(Box<Job>),
     Page(Box<Page>),
+    Price(Box<Price>),
     Nothing,
 }
 
@@ -132,11 +134,13 @@ fn read_found(found: Vec<Found>) -> Read {
 
     let mut jobs = Vec::new();
     let mut pages = Vec::new();
+    let mut prices = Vec::new();
     for (piece, faults) in pieces {
         diagnostics.extend(faults);
         match piece {
             Piece::Job(job) => jobs.push(*job),
             Piece::Page(page) => pages.push(*page),
+            Piece::Price(price) => prices.push(Private::new(*price)),
             Piece::Nothing => {}
         }
     }
@@ -160,6 +164,7 @@ fn read_found(found: Vec<Found>) -> Read {
         clients,
         jobs,
         pages,
+        prices,
         drawings,
         sheets,
     };
@@ -197,6 +202,7 @@ fn kind_of(path: &str) -> Kind {
             Some("svg") => Kind::Drawing,
             _ => Kind::Other,
         },
+        Some("prices") if matches!(extension, Some("yaml" | "yml")) => Kind::Text,
         _ => Kind::Other,
     }
 }
@@ -352,6 +358,9 @@ fn read_piece(
     against: job::Against<'_>,
 ) -> (Piece, Vec<Diagnostic>) {
     let mut faults = Vec::new();
+    if let Some(name) = path.strip_prefix("prices/") {
+        return read_price(file, name, text, against);
+    }
     let is_job = path.starts_with("jobs/");
     if !is_job && page::Folder::of(path).is_none() {
         return (Piece::Nothing, faults);
@@ -388,6 +397,32 @@ fn read_piece(
             job.has_error = true;
         }
     }
+    (piece, faults)
+}
+
+/// A price: the file's name without its ending is the price's.
+fn read_price(
+    file: FileId,
+    name: &str,
+    text: &str,
+    against: job::Against<'_>,
+) -> (Piece, Vec<Diagnostic>) {
+    let mut faults = Vec::new();
+    let name = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let node = yaml::parse(file, text, yaml_range(text), &mut faults);
+    if node.is_none() && faults.is_empty() {
+        faults.push(Diagnostic::error(
+            Code::MissingKey,
+            Span::file_start(file),
+            "this price is empty",
+            "Ask for one with daywork price and --write, or delete the file.",
+        ));
+    }
+    let mut reader = Reader {
+        faults: &mut faults,
+    };
+    let price = node.and_then(|node| price::read(&mut reader, file, name, &node, against.settings));
+    let piece = price.map_or(Piece::Nothing, |price| Piece::Price(Box::new(price)));
     (piece, faults)
 }
 

@@ -322,7 +322,8 @@ pub fn meant_task<'s>(key: &str, settings: &'s Settings) -> Option<&'s str> {
         .or_else(|| nearest(key, settings.tasks.keys().map(String::as_str)))
 }
 
-fn unknown_task(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
+/// Told of a task type that `diary.yaml` does not know.
+pub fn unknown_task(reader: &mut Reader<'_>, key: &At<String>, settings: &Settings) {
     let near = meant_task(&key.value, settings);
     let help = match near {
         Some(near) => format!("Write {near}, or add it to tasks in diary.yaml."),

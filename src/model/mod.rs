@@ -7,6 +7,7 @@ pub mod job;
 pub mod minutes;
 pub mod money;
 pub mod page;
+pub mod price;
 pub mod private;
 pub mod reading;
 pub mod settings;
@@ -31,6 +32,7 @@ pub use page::{
     Answer, Asked, Body, BodyLink, CameBy, Criterion, Film, Page, PageKind, PrivateBlock, Publish,
     Review, Section,
 };
+pub use price::Price;
 pub use private::Private;
 pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
 pub use settings::{PriceBookItem, Rates, Settings, TaskType, Trader, Unit, Year};
@@ -69,6 +71,8 @@ pub struct Diary {
     pub jobs: Vec<Job>,
     /// Every guide, review and answer, and `about.md`, in order of path.
     pub pages: Vec<Page>,
+    /// Prices given, in order of name.
+    pub prices: Vec<Private<Price>>,
     /// Drawings that bodies show, by their path relative to the diary.
     pub drawings: BTreeMap<String, Drawing>,
     /// The diary's own sheets, by their path below `sheets/`.
