@@ -144,7 +144,7 @@ fn log(number: usize, year: usize) -> String {
         )
         .expect("writing to a String");
     }
-    text.push_str("---\n\n");
+    text.push_str("---\n\n```caution\nprove-dead\ninsulation-electronics\n```\n\n");
     let mut paragraph = 0;
     while text.len() < SIZE {
         if paragraph % 4 == 3 {

@@ -5,6 +5,9 @@
 //! A case names its function, in the trade file its topic; `TABLE` says what becomes of it.
 //! When a room comes to be built, its rows move from `Waiting` to `Runs`.
 
+#[path = "checks/trade.rs"]
+mod trade;
+
 use daywork::numbers::bootstrap::{LEAST_FOR_INTERVAL, median_interval};
 use daywork::numbers::normal::Confidence;
 use daywork::numbers::quantile::Sorted;
@@ -63,32 +66,32 @@ const TABLE: &[(&str, Row)] = &[
     ),
     ("price_quantiles", Row::Runs(price::price_quantiles)),
     // Trade, by topic: what is judged of a reading or a finding.
-    ("zs_mcb", Row::Waiting),
-    ("zs_fuse", Row::Waiting),
-    ("zs_80pct", Row::Waiting),
-    ("zs_rcd_tt", Row::Waiting),
-    ("disconnection", Row::Waiting),
-    ("insulation", Row::Waiting),
-    ("rcd_time", Row::Waiting),
-    ("rcd_required", Row::Waiting),
-    ("bath_zones", Row::Waiting),
-    ("ring", Row::Waiting),
-    ("conductor_r", Row::Waiting),
-    ("r1r2", Row::Waiting),
-    ("volt_drop", Row::Waiting),
-    ("adiabatic", Row::Waiting),
-    ("codes", Row::Waiting),
-    ("colours", Row::Waiting),
+    ("zs_mcb", Row::Runs(trade::zs_mcb)),
+    ("zs_fuse", Row::Runs(trade::zs_fuse)),
+    ("zs_80pct", Row::Runs(trade::zs_80pct)),
+    ("zs_rcd_tt", Row::Runs(trade::zs_rcd_tt)),
+    ("disconnection", Row::Runs(trade::disconnection)),
+    ("insulation", Row::Runs(trade::insulation)),
+    ("rcd_time", Row::Runs(trade::rcd_time)),
+    ("rcd_required", Row::Runs(trade::rcd_required)),
+    ("bath_zones", Row::Runs(trade::bath_zones)),
+    ("ring", Row::Runs(trade::ring)),
+    ("conductor_r", Row::Runs(trade::conductor_r)),
+    ("r1r2", Row::Runs(trade::r1r2)),
+    ("volt_drop", Row::Runs(trade::volt_drop)),
+    ("adiabatic", Row::Runs(trade::adiabatic)),
+    ("codes", Row::Runs(trade::codes)),
+    ("colours", Row::Runs(trade::colours)),
     // Trade, by topic: money, papers and the law.
-    ("dayworks", Row::Waiting),
-    ("mileage", Row::Waiting),
-    ("vat", Row::Waiting),
-    ("cis", Row::Waiting),
-    ("landlord", Row::Waiting),
-    ("phone", Row::Waiting),
-    ("part_p", Row::Waiting),
-    ("consumer", Row::Waiting),
-    ("edition", Row::Waiting),
+    ("dayworks", Row::Runs(trade::dayworks)),
+    ("mileage", Row::Runs(trade::mileage)),
+    ("vat", Row::Runs(trade::vat)),
+    ("cis", Row::Runs(trade::cis)),
+    ("landlord", Row::Runs(trade::landlord)),
+    ("phone", Row::Runs(trade::phone)),
+    ("part_p", Row::Runs(trade::part_p)),
+    ("consumer", Row::Runs(trade::consumer)),
+    ("edition", Row::Runs(trade::edition)),
 ];
 
 /// What working a case out gave.
@@ -455,6 +458,9 @@ impl Tally {
                     *self.not_here.entry(kind).or_default() += 1;
                 }
                 self.take_run(&format!("{file}, {id}"), run);
+                if let Some(source) = case["source"].as_str() {
+                    self.lines.push(format!("    {source}"));
+                }
             }
             Some((_, Row::Waiting)) => *self.waiting.entry(function.to_owned()).or_default() += 1,
             Some((_, Row::NotHere)) => *self.not_here.entry(function.to_owned()).or_default() += 1,

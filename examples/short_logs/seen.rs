@@ -89,10 +89,8 @@ pub fn add_readings(job: &mut Job, room: &str, dice: &mut Dice) {
             .max()
             .unwrap_or(job.finished())
     };
-    let limit = ZS
-        .iter()
-        .find(|zs| zs.0 == kind && zs.1 == rating)
-        .map(|zs| zs.2);
+    let zs = ZS.iter().find(|zs| zs.0 == kind && zs.1 == rating);
+    let limit = zs.map(|zs| zs.2);
     let (slow, high) = (what.starts_with("RCD slow"), what.starts_with("Zs above"));
     if slow {
         let (on, ms) = (day(job), dice.between(318, 410));
@@ -132,7 +130,7 @@ pub fn add_readings(job: &mut Job, room: &str, dice: &mut Dice) {
         );
     }
     // A holding with its own electrode is judged by its RCD, so no Zs is typed for one.
-    if let (Some(limit), true) = (limit, job.client.location != FARM) {
+    if let (Some((.., highest)), true) = (zs, job.client.location != FARM) {
         let share = if dice.chance(9) {
             dice.between(82, 97)
         } else {
@@ -141,7 +139,7 @@ pub fn add_readings(job: &mut Job, room: &str, dice: &mut Dice) {
         let _ = write!(
             text,
             ", zs: {}",
-            hundredths((limit * i64::from(share) / 100).max(24))
+            hundredths((highest * i64::from(share) / 100).max(24))
         );
     }
     let _ = write!(

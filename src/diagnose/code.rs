@@ -150,6 +150,12 @@ codes! {
     BeforeFound = "before-found",
     /// A reading without its device or circuit.
     ReadingIncomplete = "reading-incomplete",
+    /// A reading outside its figure.
+    ReadingOutside = "reading-outside",
+    /// A reading within its figure and past what one taken cold should keep to.
+    ReadingNear = "reading-near",
+    /// A write-up or how-to without the caution that its words call for.
+    CautionMissing = "caution-missing",
     /// A quoted job, long finished, not charged.
     NotCharged = "not-charged",
     /// Charged on a date before the last visit.

@@ -11,6 +11,7 @@ mod cut_short;
 pub mod dates;
 mod drawing;
 mod fields;
+mod figures;
 mod front_matter;
 mod job;
 pub mod links;

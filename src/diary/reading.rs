@@ -25,9 +25,9 @@ const INSULATION_KEYS: &[&str] = &["at", "live_to_earth", "live_to_live"];
 const RING_KEYS: &[&str] = &["r1", "rn", "r2"];
 const RCD_KEYS: &[&str] = &["at", "ms", "kind"];
 /// Largest rating of a device, in amperes.
-const LARGEST_DEVICE: f64 = 1600.0;
+pub(super) const LARGEST_DEVICE: f64 = 1600.0;
 /// Highest insulation test voltage, in volts.
-const HIGHEST_TEST: f64 = 5000.0;
+pub(super) const HIGHEST_TEST: f64 = 5000.0;
 /// Largest residual test current, in milliamperes.
 const LARGEST_TRIP: f64 = 30_000.0;
 

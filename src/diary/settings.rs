@@ -6,10 +6,12 @@ use jiff::tz::TimeZone;
 
 use crate::diagnose::{Code, Span};
 use crate::model::{
-    Minutes, Money, PriceBookItem, Private, Rates, Settings, TaskType, Trader, Unit, Year,
+    Minutes, Money, OwnFigures, PriceBookItem, Private, Rates, Settings, TaskType, Trader, Unit,
+    Year,
 };
 
 use super::fields::{Fields, Reader, shorten};
+use super::figures;
 use super::job;
 use super::visit::stand_in_zone;
 use super::yaml::{Node, Value};
@@ -26,6 +28,7 @@ const KEYS: &[&str] = &[
     "guarantee",
     "public",
     "keep_private",
+    "figures",
 ];
 const TRADER_KEYS: &[&str] = &["name", "trading_as", "phone", "email"];
 const SITE_KEYS: &[&str] = &["address", "language", "timezone"];
@@ -72,6 +75,7 @@ pub fn stand_in() -> Settings {
         how_long: false,
         fewest_jobs: 5,
         keep_private: Vec::new(),
+        figures: OwnFigures::default(),
     }
 }
 
@@ -189,6 +193,9 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     }
     if let Some(node) = fields.get("keep_private") {
         settings.keep_private = reader.texts(node).into_iter().map(Private::new).collect();
+    }
+    if let Some(node) = fields.get("figures") {
+        settings.figures = figures::read(reader, node);
     }
     settings
 }

@@ -35,7 +35,10 @@ pub use page::{
 pub use price::Price;
 pub use private::Private;
 pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
-pub use settings::{PriceBookItem, Rates, Settings, TaskType, Trader, Unit, Year};
+pub use settings::{
+    OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation, PriceBookItem, Rates, Settings, TaskType,
+    Trader, Unit, Year,
+};
 
 /// A value and the place in the diary where it is written.
 #[derive(Clone, Debug, PartialEq, Eq)]

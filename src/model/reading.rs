@@ -1,5 +1,7 @@
 //! Measured values on circuits.
 
+use std::cmp::Ordering;
+
 use crate::diagnose::Span;
 
 use super::{At, Private};
@@ -34,6 +36,31 @@ pub struct Reading {
     pub polarity: Option<At<String>>,
     /// Where the reading begins.
     pub span: Span,
+}
+
+impl Reading {
+    /// Whether another reading names the same circuit, case and spaces aside. Not where either names none.
+    pub fn same_circuit(&self, other: &Reading) -> bool {
+        let folded = |reading: &Reading| {
+            let circuit = reading.circuit.as_ref()?;
+            Some(
+                circuit
+                    .in_office()
+                    .split_whitespace()
+                    .map(str::to_lowercase)
+                    .collect::<Vec<_>>()
+                    .join(" "),
+            )
+        };
+        let own = folded(self);
+        own.is_some() && own == folded(other)
+    }
+
+    /// How the day it was taken lies to that of another. `None` where either does not say its visit.
+    pub fn day_against(&self, other: &Reading) -> Option<Ordering> {
+        let day = |reading: &Reading| Some(reading.visit.as_ref()?.in_office().value);
+        Some(day(self)?.cmp(&day(other)?))
+    }
 }
 
 /// A protective device.

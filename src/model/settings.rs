@@ -42,6 +42,56 @@ pub struct Settings {
     pub fewest_jobs: usize,
     /// Words that never appear in public.
     pub keep_private: Vec<Private<At<String>>>,
+    /// Figures that readings are held against instead of the published ones.
+    pub figures: OwnFigures,
+}
+
+/// Figures of the diary's own, each with where it comes from; they take the place of the published ones.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OwnFigures {
+    /// Maximum earth-fault-loop impedances.
+    pub max_zs: Vec<OwnMaxZs>,
+    /// Minimum insulation resistances.
+    pub min_insulation: Vec<OwnMinInsulation>,
+    /// Maximum trip times.
+    pub max_rcd: Vec<OwnMaxRcd>,
+}
+
+/// A device's maximum Zs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnMaxZs {
+    /// The device's type, as readings write it: `B`, `BS 3036`, or one that no table here has.
+    pub kind: String,
+    /// Its rating, in amperes.
+    pub rating: f64,
+    /// Ohms.
+    pub ohms: f64,
+    /// Where the figure comes from, in the diary's words.
+    pub source: String,
+}
+
+/// A minimum insulation resistance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnMinInsulation {
+    /// Test voltage, in volts.
+    pub at: f64,
+    /// Megohms.
+    pub megohms: f64,
+    /// Where the figure comes from, in the diary's words.
+    pub source: String,
+}
+
+/// A residual-current device's maximum trip time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnMaxRcd {
+    /// The kind, as readings write it: `A`, `S`, `BS 4293`; `general` for what names none.
+    pub kind: String,
+    /// Times its rated residual current.
+    pub times: f64,
+    /// Milliseconds.
+    pub ms: f64,
+    /// Where the figure comes from, in the diary's words.
+    pub source: String,
 }
 
 /// Who keeps the diary.

@@ -4,11 +4,11 @@
 
 use std::collections::BTreeMap;
 
-use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::diagnose::{Code, Diagnostic};
 use crate::model::{Diary, Job, Money, Quoted, Settings, Unit, VisitKind};
+use crate::trade::dates;
 
 use super::{day, finished, folded};
 
@@ -71,14 +71,10 @@ fn covered(diary: &Diary) -> Covered<'_> {
         let (Some(place), Some(last)) = (place_of(job), finished(job)) else {
             continue;
         };
-        if years == 0 {
-            continue;
-        }
-        // Six years from 18 March 2026 end on 17 March 2032.
         let finished = day(last);
-        let until = finished
-            .saturating_add(i64::from(years).min(1000).years())
-            .saturating_sub(1.day());
+        let Some(until) = dates::guarantee_end(finished, years) else {
+            continue;
+        };
         for task in lasting_tasks(&diary.settings, job) {
             let cover = Cover {
                 finished,

@@ -1,11 +1,13 @@
 //! What a careful colleague says across a diary: one module a rule, or a tight pair of rules, each with its words
 //! and its tests. The handbook has a page for every code.
 //!
-//! Nothing here reads a file, asks the clock, or judges a measured value against a published figure. A rule looks
-//! only at what is written down, and no rule ever calls a circuit or an installation sound.
+//! Nothing here reads a file or asks the clock. What a measured value is held against is the trade's
+//! ([`crate::trade`]). A rule looks only at what is written down, and no rule ever calls a circuit or an installation
+//! sound.
 
 mod below_cost;
 mod call_out_unpaid;
+mod caution_missing;
 mod charge_dates;
 mod danger_left;
 mod danger_told;
@@ -17,6 +19,7 @@ mod house_number;
 mod metres_no_unit;
 mod parking_uncharged;
 mod reading_incomplete;
+mod reading_outside;
 mod rented_late;
 mod visit_in_future;
 mod visit_length;
@@ -31,18 +34,20 @@ use jiff::civil::Date;
 
 use crate::diagnose::Diagnostic;
 use crate::model::{Diary, Finding, FindingCode, Job, Visit, VisitKind};
-use crate::trade::cautions;
+use crate::trade::{Figures, cautions};
 
 /// Everything that the rules have to say about a diary on a day, in no stated order
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     let mut said = Vec::new();
     let book = metres_no_unit::Book::new(&diary.settings);
+    let figures = Figures::with_own(&diary.settings.figures);
     for job in diary.jobs.iter().filter(|job| !job.has_error) {
         danger_untold::check(job, &mut said);
         danger_told::check(job, &mut said);
         danger_left::check(job, &mut said);
         reading_incomplete::check(job, &mut said);
+        reading_outside::check(job, &figures, &mut said);
         charge_dates::check(job, as_of, &mut said);
         hours_over_quote::check(job, &mut said);
         visit_length::check(job, &mut said);
@@ -61,6 +66,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     for page in &diary.pages {
         cautions::check(page.file, &page.body, &mut said);
     }
+    caution_missing::check(diary, &mut said);
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);
     finding_dates::check(diary, &mut said);

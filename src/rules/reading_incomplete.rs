@@ -4,16 +4,16 @@
 
 use crate::diagnose::{Code, Diagnostic};
 use crate::model::{Job, Measured, Reading};
-
-use super::folded;
+use crate::trade::Quantity;
+use crate::trade::judge::superseded;
 
 /// At most one warning for each reading, at its first line. A limitation (`LIM`) needs no device.
 pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {
-    for reading in &job.readings {
-        if is_history(job, reading) {
+    for (index, reading) in job.readings.iter().enumerate() {
+        let no_circuit = reading.circuit.is_none();
+        if !no_circuit && is_history(job, index) {
             continue;
         }
-        let no_circuit = reading.circuit.is_none();
         let quantity = wants_device(reading);
         let (message, help) = match (no_circuit, quantity) {
             (false, None) => continue,
@@ -61,19 +61,12 @@ fn rcd(reading: &Reading) -> bool {
     ms.is_some_and(|ms| ms.value != Measured::Limitation)
 }
 
-/// Whether a reading was taken as found and measured again on the same circuit: then the later one counts.
-fn is_history(job: &Job, reading: &Reading) -> bool {
-    let Some(circuit) = reading.circuit.as_ref().filter(|_| reading.as_found) else {
-        return false;
-    };
-    let circuit = folded(circuit.in_office());
-    job.readings.iter().any(|other| {
-        let same = other
-            .circuit
-            .as_ref()
-            .is_some_and(|other| folded(other.in_office()) == circuit);
-        same && !other.as_found && (!zs(reading) || zs(other)) && (!rcd(reading) || rcd(other))
-    })
+/// Whether all that wants a device was taken as found and measured again on the same circuit: then the later counts.
+fn is_history(job: &Job, index: usize) -> bool {
+    let reading = &job.readings[index];
+    reading.as_found
+        && (!zs(reading) || superseded(&job.readings, index, Quantity::Zs))
+        && (!rcd(reading) || superseded(&job.readings, index, Quantity::Rcd))
 }
 
 #[cfg(test)]

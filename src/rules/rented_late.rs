@@ -8,11 +8,10 @@ use jiff::civil::Date;
 
 use crate::diagnose::{Code, Diagnostic};
 use crate::model::{FindingCode, Job, Tenure};
+use crate::trade::dates;
 
-use super::{day, days_after, named, seen_at};
+use super::{day, named, seen_at};
 
-/// The days for the report and for the work.
-const DAYS: i64 = 28;
 const RULE: &str = "The rule is England's (SI 2020/312); elsewhere go by the local one.";
 
 /// For a job whose `tenure` is `rented`: at most one warning for its report, and one for each C1, C2 or FI. With no
@@ -28,7 +27,7 @@ pub fn check(job: &Job, as_of: Date, said: &mut Vec<Diagnostic>) {
 fn report_late(job: &Job, as_of: Date) -> Option<Diagnostic> {
     let report = job.report.as_ref()?.in_office();
     let inspected = report.inspected.as_ref()?;
-    let last = days_after(inspected.value, DAYS);
+    let last = dates::report_to_tenant(inspected.value);
     let (span, message) = match &report.sent {
         Some(sent) if sent.value > last => (
             sent.span,
@@ -65,7 +64,7 @@ fn work_late(job: &Job, as_of: Date, said: &mut Vec<Diagnostic>) {
             .and_then(|report| report.inspected.as_ref())
             .map(|at| at.value);
         let counted_from = inspected.or_else(|| seen_at(job, finding).map(day));
-        let by_rule = counted_from.map(|from| days_after(from, DAYS - 1));
+        let by_rule = counted_from.map(|from| dates::remedial_work(from, None));
         let by_report = report
             .and_then(|report| report.due.as_ref())
             .map(|at| at.value);

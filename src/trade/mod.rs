@@ -1,4 +1,18 @@
-//! What the trade has published: the cautions, each with its source. Judges nothing by itself and says of nothing
-//! that it is safe.
+//! What the trade has published: the cautions and the figures, each with its source; readings held against them, and
+//! the days that papers and work have. Says of no circuit and of no installation that it is sound.
 
+pub mod caution_words;
 pub mod cautions;
+pub mod conductors;
+pub mod dates;
+pub mod devices;
+pub mod judge;
+pub mod limits;
+mod measure;
+pub mod ring;
+pub mod tables;
+mod trip;
+
+pub use judge::{Judgement, Limit, Outcome, Quantity, Verdict, judge_readings};
+pub use limits::{Figures, Ground};
+pub use ring::{WholeBoard, whole_board};

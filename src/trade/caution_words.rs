@@ -1,0 +1,211 @@
+//! Which words of a page call for which standard caution, from `content/trade/caution_words.csv`.
+//!
+//! The lists are our own and short on purpose: a word stands there only if a page that uses it plainly deals with the
+//! thing. Common practice, no source. Finds words; what is said about them is a rule's affair.
+
+use std::ops::Range;
+use std::sync::LazyLock;
+
+use pulldown_cmark::{Event, Parser, Tag, TagEnd};
+use serde::Deserialize;
+
+use crate::diary::markdown::{FenceWord, lines_of, options};
+
+use super::cautions::name_in;
+
+/// A standard caution and what calls for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Need {
+    /// The caution's name.
+    pub caution: String,
+    /// What it is about, for a sentence: `insulation testing`.
+    pub about: String,
+    words: Vec<Vec<String>>,
+    covered_by: Vec<Vec<String>>,
+}
+
+/// A caution that a text calls for and does not carry.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// Which, and what calls for it.
+    pub need: &'static Need,
+    /// The first words that call for it: their bytes in the text.
+    pub bytes: Range<usize>,
+}
+
+#[derive(Deserialize)]
+struct Row {
+    caution: String,
+    about: String,
+    words: String,
+    covered_by: String,
+}
+
+static NEEDS: LazyLock<Vec<Need>> = LazyLock::new(|| {
+    let phrases = |list: &str| {
+        list.split(';')
+            .map(|phrase| phrase.split_whitespace().map(str::to_owned).collect())
+            .collect()
+    };
+    csv::Reader::from_reader(include_str!("../../content/trade/caution_words.csv").as_bytes())
+        .deserialize()
+        .map(|row| {
+            row.map(|row: Row| Need {
+                words: phrases(&row.words),
+                covered_by: phrases(&row.covered_by),
+                caution: row.caution,
+                about: row.about,
+            })
+        })
+        .collect::<Result<_, _>>()
+        .expect("the table is part of the program; a test reads every row")
+});
+
+/// Every caution that words can call for, in the order of the table.
+pub fn needs() -> &'static [Need] {
+    &NEEDS
+}
+
+/// The cautions that the open text of a body calls for and that none of its `caution` blocks gives, by name or in
+/// words of its own. In the order of the table; each at the first words that call for it. Code and links' addresses
+/// call for nothing.
+pub fn missing(open: &str) -> Vec<Missing> {
+    let text = words_of(open);
+    let blocks = lines_of(open, FenceWord::Caution);
+    let block_words: Vec<(Range<usize>, String)> =
+        blocks.iter().flat_map(|(_, line)| split(line, 0)).collect();
+    needs()
+        .iter()
+        .filter_map(|need| {
+            let bytes = need
+                .words
+                .iter()
+                .filter_map(|phrase| find(&text, phrase))
+                .min_by_key(|bytes| bytes.start)?;
+            let named = blocks
+                .iter()
+                .any(|(_, line)| name_in(line).is_some_and(|(_, name)| name == need.caution));
+            let covered = named
+                || need
+                    .covered_by
+                    .iter()
+                    .any(|phrase| find(&block_words, phrase).is_some());
+            (!covered).then_some(Missing { need, bytes })
+        })
+        .collect()
+}
+
+/// The words that readers see outside blocks of code, in lower case, each with its bytes.
+fn words_of(markdown: &str) -> Vec<(Range<usize>, String)> {
+    let mut words = Vec::new();
+    let mut in_code = false;
+    for (event, range) in Parser::new_ext(markdown, options()).into_offset_iter() {
+        match event {
+            Event::Start(Tag::CodeBlock(_)) => in_code = true,
+            Event::End(TagEnd::CodeBlock) => in_code = false,
+            Event::Text(_) if !in_code => {
+                words.extend(split(&markdown[range.clone()], range.start))
+            }
+            _ => {}
+        }
+    }
+    words
+}
+
+fn split(text: &str, start: usize) -> Vec<(Range<usize>, String)> {
+    let mut words = Vec::new();
+    let mut begun: Option<usize> = None;
+    for (at, c) in text.char_indices().chain([(text.len(), ' ')]) {
+        match (c.is_alphanumeric(), begun) {
+            (true, None) => begun = Some(at),
+            (false, Some(from)) => {
+                words.push((start + from..start + at, text[from..at].to_lowercase()));
+                begun = None;
+            }
+            _ => {}
+        }
+    }
+    words
+}
+
+fn find(words: &[(Range<usize>, String)], phrase: &[String]) -> Option<Range<usize>> {
+    if phrase.is_empty() {
+        return None;
+    }
+    words
+        .windows(phrase.len())
+        .find(|window| window.iter().map(|(_, word)| word).eq(phrase))
+        .and_then(|window| Some(window.first()?.0.start..window.last()?.0.end))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::cautions::caution;
+    use super::*;
+
+    fn said(text: &str) -> Vec<(&str, &str)> {
+        missing(text)
+            .into_iter()
+            .map(|missing| (missing.need.caution.as_str(), &text[missing.bytes]))
+            .collect()
+    }
+
+    #[test]
+    fn every_need_is_a_standard_caution_with_words_of_both_sorts() {
+        assert_eq!(needs().len(), 5);
+        for need in needs() {
+            assert!(caution(&need.caution).is_some(), "{}", need.caution);
+            assert!(!need.about.is_empty());
+            for phrase in need.words.iter().chain(&need.covered_by) {
+                assert!(!phrase.is_empty(), "{}", need.caution);
+                for word in phrase {
+                    assert_eq!(split(word, 0), [(0..word.len(), word.clone())], "{word}");
+                }
+            }
+            // A standard caution in full covers itself.
+            let words = split(&caution(&need.caution).expect("looked up above").words, 0);
+            assert!(
+                need.covered_by
+                    .iter()
+                    .any(|phrase| find(&words, phrase).is_some()),
+                "{}",
+                need.caution
+            );
+        }
+    }
+
+    #[test]
+    fn the_first_words_that_call_for_a_caution_are_pointed_at() {
+        assert_eq!(
+            said(
+                "The board was **locked\noff**, and isolated since.\n\nThen the Insulation tests."
+            ),
+            [
+                ("prove-dead", "locked\noff"),
+                ("insulation-electronics", "Insulation tests")
+            ]
+        );
+    }
+
+    #[test]
+    fn a_block_with_the_name_or_with_words_of_its_own_is_enough() {
+        assert_eq!(said("Isolated.\n\n```caution\nprove-dead\n```\n"), []);
+        assert_eq!(
+            said("Isolated.\n\n```caution\n- Prove it dead, every time.\n```\n"),
+            []
+        );
+        assert_eq!(
+            said("Isolated.\n\n```caution\ncharged-cable\n```\n"),
+            [("prove-dead", "Isolated")]
+        );
+    }
+
+    #[test]
+    fn code_addresses_and_longer_words_call_for_nothing() {
+        assert_eq!(
+            said("See [this](isolated/bathroom.md).\n\n```\nisolated\n```\n\nIt was deisolated.\n"),
+            []
+        );
+        assert_eq!(said("The ceiling was high, with one downlight.\n"), []);
+    }
+}
