@@ -11,6 +11,6 @@ node webcheck.mjs out/site --base https://example.com/ --no-browser --no-lightho
 rm -rf under-a-path && cp -r out/site under-a-path && rm under-a-path/404.html
 node webcheck.mjs under-a-path --base /diary/ --sample 7 --lh-pages 1 --lh-min 85,95,95,90 --no-vnu --out under-a-path.json
 # The office book is for nobody's search engine, so its scores are not asked for.
-node webcheck.mjs out/office --sample 5 --no-lighthouse --out office.json
+node webcheck.mjs out/office --sample 7 --no-lighthouse --out office.json
 # The office book again, from disk, with no server.
 node from-disk.mjs out/office
