@@ -1,10 +1,12 @@
 //! The command line: reads arguments, calls, prints. The only room that asks the clock or the terminal.
 
+mod back_test;
 mod cover;
 mod exit;
 mod hours;
 mod inspect;
 mod press;
+mod price;
 mod rates;
 mod start;
 mod usage;
@@ -101,17 +103,26 @@ impl Reported {
             return Ok(Exit::DiaryHasErrors);
         }
         let report = reckon(&read.diary, shared.day());
+        self.print(&report, |report| text(report, &read.diary))?;
+        Ok(Exit::Done)
+    }
+
+    /// Prints a report as text or as JSON.
+    fn print<R: Serialize>(
+        &self,
+        report: &R,
+        text: impl FnOnce(&R) -> String,
+    ) -> Result<(), Failure> {
         let printed = match self.printed.format {
             Format::Json => {
-                let mut text = serde_json::to_string_pretty(&report)
+                let mut text = serde_json::to_string_pretty(report)
                     .expect("a report of texts and numbers serializes");
                 text.push('\n');
                 text
             }
-            Format::Text => text(&report, &read.diary),
+            Format::Text => text(report),
         };
-        shared.print(&printed)?;
-        Ok(Exit::Done)
+        self.shared.print(&printed)
     }
 }
 
@@ -145,6 +156,8 @@ enum Action {
     Press(press::PressArgs),
     /// How long each type of task takes
     Hours(hours::HoursArgs),
+    /// Price a new job from this diary's own record
+    Price(price::PriceArgs),
     /// What the year must earn an hour, and what it did earn
     Rates(rates::RatesArgs),
     /// Guarantees running, call-backs, and what to put aside
@@ -162,6 +175,7 @@ pub fn run() -> Exit {
         Action::Inspect(args) => inspect::run(&args),
         Action::Press(args) => press::run(&args),
         Action::Hours(args) => hours::run(&args),
+        Action::Price(args) => price::run(&args),
         Action::Rates(args) => rates::run(&args),
         Action::Cover(args) => cover::run(&args),
     };

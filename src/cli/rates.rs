@@ -4,7 +4,7 @@ use clap::Args;
 
 use crate::office::rates::{self, Asked, WhatIf};
 
-use super::{Days, Exit, Failure, Reported};
+use super::{Days, Exit, Failure, Reported, back_test};
 
 /// The arguments of `rates`. Without --from and --to: the latest year of diary.yaml.
 #[derive(Debug, Args)]
@@ -14,6 +14,9 @@ pub struct RatesArgs {
     /// Change an input for this run, such as hour=45.00; again for each
     #[arg(long, value_name = "KEY=VALUE", value_parser = WhatIf::from_text)]
     what_if: Vec<WhatIf>,
+    /// Try such prices on the past jobs now, whatever the last press kept of it
+    #[arg(long)]
+    back_test: bool,
     #[command(flatten)]
     reported: Reported,
 }
@@ -31,7 +34,12 @@ pub fn run(args: &RatesArgs) -> Result<Exit, Failure> {
         },
     };
     args.reported.report(
-        |diary, as_of| rates::rates(diary, asked, &args.what_if, as_of),
+        |diary, as_of| {
+            let mut report = rates::rates(diary, asked, &args.what_if, as_of);
+            report.back_test =
+                back_test::known(&args.reported.shared, diary, as_of, args.back_test);
+            report
+        },
         |report, diary| rates::text(report, &diary.settings.rates.in_office().currency),
     )
 }

@@ -83,7 +83,7 @@ pub fn read(
     )]
     let question = Question {
         tasks,
-        location,
+        location: location.map(|at| at.value),
         visits: visits.map(|visits| visits.round() as u32),
         materials: money(reader, "materials").unwrap_or_default(),
         parking: money(reader, "parking").unwrap_or_default(),
@@ -130,7 +130,11 @@ fn wanted(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> 
         }
         None => None,
     };
-    Some(Wanted { task, count, guess })
+    Some(Wanted {
+        task: task.value,
+        count,
+        guess,
+    })
 }
 
 fn answer(reader: &mut Reader<'_>, node: &Node) -> Option<Given> {

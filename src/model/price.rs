@@ -29,7 +29,7 @@ pub struct Question {
     /// The job's tasks, in the order asked.
     pub tasks: Vec<Wanted>,
     /// Location type, a key of `locations`.
-    pub location: Option<At<String>>,
+    pub location: Option<String>,
     /// Visits it will take; reckoned where it is not said.
     pub visits: Option<u32>,
     /// What the materials cost, without markup.
@@ -46,7 +46,7 @@ pub struct Question {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
     /// Task type, a key of `tasks`.
-    pub task: At<String>,
+    pub task: String,
     /// How many.
     pub count: f64,
     /// Hours given by hand, for a task type that the record has never seen: the least and the most, four times in

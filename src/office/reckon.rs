@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 
-use crate::model::{Job, Material, Money, VisitKind};
+use crate::model::{Job, Material, Money, Private, Rates, Visit, VisitKind};
 
 use super::words::whole;
 
@@ -60,6 +60,18 @@ pub fn many(each: Money, count: f64) -> Money {
     let product = i128::from(each.pence()) * i128::from(thousandths);
     let pence = (product + 500).div_euclid(1000);
     Money::from_pence(i64::try_from(pence).unwrap_or(i64::MAX))
+}
+
+/// What a visit that nobody pays for costs: its time on site and on the road at the hourly rate, and its trip (miles
+/// at the rate a mile, parking).
+pub fn visit_cost(visit: &Visit, rates: &Rates) -> (Money, Money) {
+    let travel = visit.travel.as_ref().map(Private::in_office);
+    let road = travel.and_then(|travel| travel.time).unwrap_or_default();
+    let miles = travel.and_then(|travel| travel.miles).unwrap_or_default();
+    let parking = visit.parking.as_ref().map(Private::in_office);
+    let time = super::bills::part(rates.hour, (visit.minutes() + road).get(), 60);
+    let trip = many(rates.mile, miles) + parking.map_or(Money::NOUGHT, |at| at.value);
+    (time, trip)
 }
 
 /// What a material line cost and what was charged for it, where both or one is written.

@@ -138,6 +138,14 @@ pub(super) fn stopped(text: &str) -> String {
     }
 }
 
+/// A name cut to its column.
+pub(super) fn fit(name: &str, columns: usize) -> String {
+    if name.chars().count() < columns {
+        return name.to_owned();
+    }
+    name.chars().take(columns - 2).chain(['…']).collect()
+}
+
 /// Lines of at most 80 columns, broken at spaces.
 pub(super) fn wrap(text: &str) -> Vec<String> {
     let mut lines = vec![String::new()];

@@ -3,6 +3,7 @@
 //! Works on outputs, each a path, the digest of its view and a way to make its bytes. Knows nothing of diaries
 //! or templates, and writes nothing outside its own folder.
 
+mod keep;
 mod ledger;
 mod write;
 
@@ -15,6 +16,8 @@ use rayon::prelude::*;
 
 use crate::diagnose::Diagnostic;
 use crate::pages::{Output, Rank};
+
+pub use keep::{keep, kept, new_file};
 
 use ledger::{Entry, Ledger};
 use write::Folder;

@@ -220,12 +220,12 @@ impl Folder {
 }
 
 /// The name beside a target under which it is written.
-fn part_of(target: &Path) -> PathBuf {
+pub(super) fn part_of(target: &Path) -> PathBuf {
     let name = target.file_name().unwrap_or_default().to_string_lossy();
     target.with_file_name(format!(".{name}{PART}"))
 }
 
-fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(super) fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = File::create(part)?;
     file.write_all(bytes)?;
     // Whatever the machine's habit, a page can be read by the web server and written by its owner.
@@ -237,7 +237,7 @@ fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
-fn io_error(path: &Path, cause: io::Error) -> PressError {
+pub(super) fn io_error(path: &Path, cause: io::Error) -> PressError {
     PressError::Io {
         path: path.to_owned(),
         cause,

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{Diary, Job, Money, Private, Visit};
+use crate::model::{Diary, Job, Money, Visit};
 use crate::office::bills::part;
 use crate::office::hours::count::travel;
-use crate::office::reckon::{finished, line_amounts, many};
+use crate::office::reckon::{finished, line_amounts, visit_cost};
 
 use super::is_return;
 
@@ -59,16 +59,8 @@ pub(super) fn costs(diary: &Diary, as_of: Date) -> Vec<ReturnCost> {
 }
 
 fn cost(diary: &Diary, job: &Job, visit: &Visit, materials: Money) -> ReturnCost {
-    let rates = diary.settings.rates.in_office();
+    let (time, trip) = visit_cost(visit, diary.settings.rates.in_office());
     let minutes = (visit.minutes() + travel(visit)).get();
-    let time = part(rates.hour, minutes, 60);
-    let miles = visit
-        .travel
-        .as_ref()
-        .and_then(|travel| travel.in_office().miles)
-        .unwrap_or_default();
-    let parking = visit.parking.as_ref().map(Private::in_office);
-    let trip = many(rates.mile, miles) + parking.map_or(Money::NOUGHT, |at| at.value);
     ReturnCost {
         reference: job.reference.in_office().value.clone(),
         on: visit.date.in_office().value.to_string(),

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::model::Minutes;
-use crate::office::words::wrap;
+use crate::office::words::{fit, wrap};
 
 use super::{FEWEST_FOR_RANGE, FEWEST_FOR_TREND, Hours, LocationHours, TaskHours, YearHours};
 
@@ -101,7 +101,7 @@ pub fn text(hours: &Hours) -> String {
 }
 
 fn range_line(task: &TaskHours) -> String {
-    let start = format!("{:NAME$}{:>6}", fit(&task_name(task)), task.n);
+    let start = format!("{:NAME$}{:>6}", fit(&task_name(task), NAME), task.n);
     match &task.each {
         Some(each) if task.n >= FEWEST_FOR_RANGE => {
             let middle = between(each.q25, each.q75);
@@ -139,13 +139,13 @@ fn doubt_line(task: &TaskHours) -> String {
     );
     format!(
         "{:NAME$}{:>6}{median:>10}{interval:>18}{change:>19}",
-        fit(&task_name(task)),
+        fit(&task_name(task), NAME),
         task.n
     )
 }
 
 fn location_line(location: &LocationHours) -> String {
-    let start = format!("{:NAME$}{:>6}", fit(&location.name), location.n);
+    let start = format!("{:NAME$}{:>6}", fit(&location.name, NAME), location.n);
     match (location.ratio, &location.interval) {
         (Some(ratio), Some(interval)) => {
             let within = format!("{} to {}", longer(interval.low), longer(interval.high));
@@ -215,12 +215,4 @@ fn task_name(task: &TaskHours) -> String {
             format!("{}…{unit}", cut.trim_end())
         }
     }
-}
-
-/// A name cut to its column.
-fn fit(name: &str) -> String {
-    if name.chars().count() < NAME {
-        return name.to_owned();
-    }
-    name.chars().take(NAME - 2).chain(['…']).collect()
 }

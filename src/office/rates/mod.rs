@@ -16,6 +16,7 @@ use serde::Serialize;
 
 use crate::model::{Diary, Money, Visit, VisitKind};
 
+use super::back_test::Kept;
 use super::bills::{Bill, Paid, bills, can_be_charged};
 use super::hours::count::travel;
 use super::reckon::an_hour;
@@ -76,6 +77,8 @@ pub struct Rates {
     pub days_without_year: i32,
     /// Inputs that were changed for this run, as typed.
     pub what_if: Vec<String>,
+    /// How prices from this record have done; `None` where it was not reckoned for it.
+    pub back_test: Option<Kept>,
 }
 
 /// Where the hours of a span went, in minutes.
@@ -170,6 +173,7 @@ pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Ra
         minutes,
         days_without_year: needs.days_without_year,
         what_if: needs.what_if.clone(),
+        back_test: None,
     }
 }
 

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::model::{Minutes, Money};
-use crate::office::words::{amount, counted, figure, wrap};
+use crate::office::words::{amount, counted, figure, fit, wrap};
 
 use super::{Earned, Lever, MUCH_OVER, OverQuote, Quotes, Rates, Unpaid, as_f64};
 
@@ -13,8 +13,6 @@ const NAME: usize = 34;
 const MOST_OVER: usize = 5;
 /// A trend is spoken of where chance alone would show one as clear this seldom.
 const SELDOM: f64 = 0.05;
-/// A figure from fewer jobs says so.
-const FEW: usize = 5;
 
 /// The report as text. `currency` is the diary's own.
 pub fn text(rates: &Rates, currency: &str) -> String {
@@ -38,6 +36,10 @@ pub fn text(rates: &Rates, currency: &str) -> String {
     out.quotes(&rates.quotes);
     out.unpaid(&rates.unpaid);
     out.levers(&rates.levers);
+    if let Some(kept) = &rates.back_test {
+        out.blank();
+        out.wrapped(&kept.in_a_sentence());
+    }
     out.blank();
     out.wrapped(
         "Needed is pay and overheads over the hours charged; charged and earned are the labour charged over those \
@@ -207,7 +209,7 @@ impl Out<'_> {
             let mark = if surely { "*" } else { "" };
             self.line(&format!(
                 "{:NAME$}{:>5}{:>10}{rate:>10}{:>19}{mark}",
-                fit(&one.name),
+                fit(&one.name, NAME),
                 one.jobs,
                 length(one.minutes),
                 middle
@@ -358,22 +360,10 @@ pub(in crate::office) fn change_in_words(change: &str) -> &str {
     }
 }
 
-/// Whether a figure rests on fewer jobs than one may lean on.
-pub(in crate::office) fn few(jobs: usize) -> bool {
-    jobs < FEW
-}
-
 fn length(minutes: i64) -> String {
     Minutes::new(minutes).to_string()
 }
 
 fn rounded(minutes: f64) -> String {
     length(crate::office::words::whole(minutes))
-}
-
-fn fit(name: &str) -> String {
-    if name.chars().count() < NAME {
-        return name.to_owned();
-    }
-    name.chars().take(NAME - 2).chain(['…']).collect()
 }
