@@ -49,8 +49,16 @@ pub fn read(
     let start = Span::file_start(file);
     let help = "Write what the job is made of: tasks: [{task: downlight, count: 6}].";
     let list = reader.required(&fields, "tasks", "this price", start, help)?;
-    let tasks: Vec<Wanted> = reader
-        .list(list, help)
+    let items = reader.list(list, help);
+    if items.is_empty() {
+        reader.error(
+            Code::MissingKey,
+            list.span,
+            "this price asks for no task",
+            help,
+        );
+    }
+    let tasks: Vec<Wanted> = items
         .iter()
         .filter_map(|node| wanted(reader, node, settings))
         .collect();
