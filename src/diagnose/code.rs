@@ -162,6 +162,12 @@ codes! {
     ChargedEarly = "charged-early",
     /// Hours over the quote with no extras written.
     HoursOverQuote = "hours-over-quote",
+    /// A quote without hours.
+    QuoteNoHours = "quote-no-hours",
+    /// A year of `diary.yaml` that is to pay nothing.
+    YearNoPay = "year-no-pay",
+    /// A rate or a percentage that cannot be meant.
+    OddRate = "odd-rate",
     /// A job of free returns alone that is charged.
     FreeReturnCharged = "free-return-charged",
     /// A paid visit on a like task at the same place inside the guarantee.

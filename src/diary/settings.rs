@@ -353,6 +353,31 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
             .map_or(0.0, |at| at.value)
     };
     let (markup_percent, vat_percent) = (percent("markup_percent"), percent("vat_percent"));
+    for (key, percent) in [
+        ("markup_percent", markup_percent),
+        ("vat_percent", vat_percent),
+    ] {
+        if percent > 100.0 {
+            reader.warning(
+                Code::OddRate,
+                fields
+                    .get(key)
+                    .map_or(fields.key_span(key), |node| node.span),
+                format!("{percent} per cent is more than the whole again"),
+                "Write what is put on, in per cent: 15 makes 115.00 of 100.00.",
+            );
+        }
+    }
+    if hour > Money::NOUGHT && hour < mile {
+        reader.warning(
+            Code::OddRate,
+            fields
+                .get("hour")
+                .map_or(fields.key_span("hour"), |node| node.span),
+            format!("an hour at {hour} is less than a mile at {mile}"),
+            "Look at both: hour: 42.00, mile: 0.45.",
+        );
+    }
     let currency = fields.get("currency").and_then(|node| {
         let text = reader.text(node)?;
         let fits = text.len() == 3 && text.chars().all(|c| c.is_ascii_uppercase());
@@ -399,6 +424,14 @@ fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
             .map_or(Money::NOUGHT, |at| at.value)
     };
     let (pay, overheads) = (money("pay"), money("overheads"));
+    if pay == Money::NOUGHT {
+        reader.warning(
+            Code::YearNoPay,
+            fields.get("pay").map_or(node.span, |node| node.span),
+            "this year is to pay nothing",
+            "Write what you must take home from it: pay: 34000. What an hour has to earn is reckoned from that.",
+        );
+    }
     Some(Year {
         pay,
         overheads,

@@ -261,7 +261,7 @@ mod tests {
             "place: The Sail Loft\nvisits: [{date: 2026-05-01, time: 1h, tasks: [{task: downlight, count: 1, time: 1h}]}]\n",
             "place: The Net Loft\nvisits: [{date: 2026-05-01, time: 1h, tasks: [{task: socket, count: 1, time: 1h}]}]\n",
             "place: The Net Loft\nvisits: [{date: 2026-05-01, time: 1h, tasks: [{task: fault-finding, time: 1h}]}]\n",
-            "place: The Net Loft\nquoted: {labour: 84.00}\nvisits: [{date: 2026-05-01, time: 1h, tasks: [{task: downlight, count: 1, time: 1h}]}]\n",
+            "place: The Net Loft\nquoted: {hours: 1h, labour: 84.00}\nvisits: [{date: 2026-05-01, time: 1h, tasks: [{task: downlight, count: 1, time: 1h}]}]\n",
             "place: The Net Loft\nvisits: [{date: 2026-05-01, time: 1h}, {date: 2026-05-02, kind: guarantee, time: 1h, tasks: [{task: downlight, count: 1, time: 1h}]}]\n",
         ] {
             assert_eq!(two(LIGHTS, second), "", "{second}");

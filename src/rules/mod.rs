@@ -18,6 +18,7 @@ mod hours_over_quote;
 mod house_number;
 mod metres_no_unit;
 mod parking_uncharged;
+mod quote_no_hours;
 mod reading_incomplete;
 mod reading_outside;
 mod rented_late;
@@ -50,6 +51,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         reading_outside::check(job, &figures, &mut said);
         charge_dates::check(job, as_of, &mut said);
         hours_over_quote::check(job, &mut said);
+        quote_no_hours::check(job, &mut said);
         visit_length::check(job, &mut said);
         visit_in_future::check(job, as_of, &mut said);
         visit_year::check(job, as_of, &mut said);
