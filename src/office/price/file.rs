@@ -35,7 +35,7 @@ pub fn file_text(question: &Question, report: &PriceReport, on: Date) -> String 
         ));
     }
     if let Some(location) = &question.location {
-        say(&format!("location: {}", quoted(&location)));
+        say(&format!("location: {}", quoted(location)));
     }
     if let Some(visits) = question.visits {
         say(&format!("visits: {visits}"));

@@ -63,12 +63,12 @@ pub(super) fn warnings(
         let seen = record
             .jobs
             .iter()
-            .any(|job| job.location.as_deref() == Some(&location));
+            .any(|job| job.location.as_deref() == Some(location));
         if !seen {
             let name = diary.settings.locations.get(location);
             said.push(format!(
                 "No log is from a place like this ({}): what such a place adds is not known.",
-                name.unwrap_or(&location)
+                name.unwrap_or(location)
             ));
         }
     } else {
