@@ -6,6 +6,7 @@
 //! returns would be a fifth short once bad jobs come back. Past what the record has seen, the rate of everything
 //! after a job's first year is carried on, and the text says from which age.
 
+mod ages;
 mod costs;
 mod text;
 
@@ -24,8 +25,10 @@ use super::hours::DAYS_OF_YEAR;
 use super::reckon::{finished, guarantee_until};
 use super::words::whole;
 
+pub(in crate::office) use ages::at_ages;
 pub use costs::ReturnCost;
 pub use text::text;
+pub(in crate::office) use text::{a_year, past_the_record, years};
 
 /// The report. Its serialized form is the JSON of `daywork cover --format json`.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -198,8 +201,9 @@ pub fn cover(diary: &Diary, as_of: Date) -> Cover {
         .zip(full)
         .map(|(means, full)| means.expected_by(full, DAYS_OF_YEAR));
     let to_come: f64 = means.as_ref().map_or(0.0, |means| {
+        let pace = Pace::of(means);
         let running = covered.iter().filter(|one| one.until >= as_of);
-        running.map(|one| one.to_come(means)).sum()
+        running.map(|one| one.to_come(&pace)).sum()
     });
     let reserve = |expected: f64| cost_per_return.map(|cost| times(cost, expected));
     let mut jobs: Vec<Guarantee> = covered.iter().map(|one| one.shown(as_of)).collect();
@@ -327,8 +331,8 @@ impl<'a> Covered<'a> {
     }
 
     /// Returns still to expect until its guarantee ends.
-    fn to_come(&self, means: &MeanCumulative) -> f64 {
-        let by = |age: i32| means.expected_by(f64::from(age), DAYS_OF_YEAR).mean;
+    fn to_come(&self, pace: &Pace<'_>) -> f64 {
+        let by = |age: i32| pace.by(f64::from(age));
         (by(days(self.finished, self.until)) - by(self.seen)).max(0.0)
     }
 
@@ -345,6 +349,40 @@ impl<'a> Covered<'a> {
             },
             days_in_sight: self.seen,
             returns: self.returns.clone(),
+        }
+    }
+}
+
+/// How returns come with age, reckoned once for all jobs: the rate past the record takes a walk over every job.
+struct Pace<'a> {
+    means: &'a MeanCumulative,
+    /// The age from which the rate holds.
+    from: f64,
+    /// The mean by then.
+    by_then: f64,
+    /// Returns a job for each day past it.
+    rate: f64,
+}
+
+impl<'a> Pace<'a> {
+    fn of(means: &'a MeanCumulative) -> Self {
+        let from = means.seen_to();
+        let past = means.expected_by(from + 1.0, DAYS_OF_YEAR);
+        let rate = past.carried.map_or(0.0, |carried| carried.rate());
+        Pace {
+            means,
+            from,
+            by_then: past.mean - rate,
+            rate,
+        }
+    }
+
+    /// Returns of a job by an age.
+    fn by(&self, age: f64) -> f64 {
+        if age <= self.from {
+            self.means.at(age)
+        } else {
+            self.by_then + (age - self.from) * self.rate
         }
     }
 }

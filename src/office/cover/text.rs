@@ -5,19 +5,13 @@ use std::fmt::Write as _;
 use crate::model::{Minutes, Money};
 use crate::office::words::{amount, counted, wrap};
 
-use super::{Cover, YearlyRate};
+use super::{Cover, YearlyRate, at_ages};
+use crate::office::hours::DAYS_OF_YEAR;
 
 /// Guarantees named in the list of those that end next.
 const NEXT: usize = 8;
-/// Points of the curves that are printed: days and what they are called.
-const AGES: [(f64, &str); 6] = [
-    (30.0, "a month"),
-    (91.0, "a quarter"),
-    (182.0, "half a year"),
-    (365.0, "a year"),
-    (730.0, "two years"),
-    (1_095.0, "three years"),
-];
+/// Free returns named, the newest.
+const RETURNS: usize = 20;
 /// A mean of fewer returns says so.
 const FEW: usize = 5;
 
@@ -52,7 +46,7 @@ pub fn text(cover: &Cover, currency: &str) -> String {
             .rate
             .map_or_else(String::new, |rate| format!(", {}", a_year(rate)));
         for line in wrap(&format!(
-            "{} homes: {} to {} in {:.1} job years{rate}.",
+            "{} homes: {} to {} in {} job years{rate}.",
             if tenure.tenure == "rented" {
                 "Rented"
             } else {
@@ -60,7 +54,7 @@ pub fn text(cover: &Cover, currency: &str) -> String {
             },
             counted(tenure.returns, "free return", "free returns"),
             counted(tenure.jobs, "job", "jobs"),
-            tenure.job_years,
+            years(tenure.job_years),
         )) {
             say(&line);
         }
@@ -68,12 +62,13 @@ pub fn text(cover: &Cover, currency: &str) -> String {
     if !cover.costs.is_empty() {
         say("");
         say(&format!(
-            "{:<12}{:<12}{:>10}{:>12}{:>12}{:>12}{:>10}",
+            "{:<12}{:<12}{:>10}{:>14}{:>10}{:>12}{:>10}",
             "Free return", "on", "time", "at your rate", "trip", "materials", "cost"
         ));
-        for one in &cover.costs {
+        let earlier = cover.costs.len().saturating_sub(RETURNS);
+        for one in &cover.costs[earlier..] {
             say(&format!(
-                "{:<12}{:<12}{:>10}{:>12}{:>12}{:>12}{:>10}",
+                "{:<12}{:<12}{:>10}{:>14}{:>10}{:>12}{:>10}",
                 one.reference,
                 one.on,
                 Minutes::new(one.minutes).to_string(),
@@ -81,6 +76,12 @@ pub fn text(cover: &Cover, currency: &str) -> String {
                 one.trip.to_string(),
                 one.materials.to_string(),
                 one.cost.to_string(),
+            ));
+        }
+        if earlier > 0 {
+            say(&format!(
+                "and {} before them: the office book and --format json have them all",
+                counted(earlier, "return", "returns")
             ));
         }
     }
@@ -97,7 +98,7 @@ pub fn text(cover: &Cover, currency: &str) -> String {
             "Ends next", "done", "until", "job"
         ));
         for job in next {
-            let title: String = job.title.chars().take(43).collect();
+            let title = fit(&job.title, 44);
             say(&format!(
                 "{:<12}{:<12}{:<12}{title}",
                 job.reference, job.finished, job.until
@@ -139,11 +140,11 @@ fn answer(cover: &Cover, money: &dyn Fn(Money) -> String) -> String {
         (Some(cost), Some(each), Some(all)) => {
             said += &format!(
                 "Hold {} for those that run, and put {} into the price of a job done today: {:.2} free returns in {} \
-                 years at {} each.",
+                 at {} each.",
                 money(all),
                 money(each),
                 cover.expected_per_job.unwrap_or_default(),
-                cover.guarantee_years,
+                counted(cover.guarantee_years as usize, "year", "years"),
                 money(cost),
             );
             if cover.costs.len() < FEW {
@@ -165,32 +166,44 @@ fn how_often(cover: &Cover) -> String {
         .returns_per_job_year
         .map_or_else(String::new, |rate| format!(", {}", a_year(rate)));
     format!(
-        "{} in {:.0} job years{rate}.",
+        "{} in {} job years{rate}.",
         counted(cover.returns, "free return", "free returns"),
-        cover.job_years
+        years(cover.job_years)
     )
 }
 
-/// `one in 24 job years (between one in 80 and one in 10, nine times in ten)`
+/// `that is one in 24 job years (between one in 80 and one in 10, nine times in ten)`; for none so far, how often it
+/// could be all the same.
 pub(in crate::office) fn a_year(rate: YearlyRate) -> String {
-    let one_in = |rate: f64| match rate {
-        rate if rate <= 0.0 => "never".to_owned(),
-        rate if rate >= 1.0 => format!("{rate:.1} a year"),
-        rate => format!("one in {:.0}", 1.0 / rate),
+    let how_often = |rate: f64| match rate {
+        rate if rate >= 0.95 => format!("{rate:.1} in each job year"),
+        rate if rate >= 0.1 => format!("one in {:.1} job years", 1.0 / rate),
+        rate => format!("one in {:.0} job years", 1.0 / rate),
+    };
+    if rate.rate <= 0.0 {
+        return format!(
+            "and it could be as many as {}, nine times in ten",
+            how_often(rate.high)
+        );
+    }
+    let (low, high) = (how_often(rate.low), how_often(rate.high));
+    // The unit is said once where both ends have the same.
+    let low = match low.strip_suffix(" job years") {
+        Some(low) if high.ends_with(" job years") => low,
+        _ => &low,
     };
     format!(
-        "that is {} job years (between {} and {}, nine times in ten)",
-        one_in(rate.rate),
-        one_in(rate.low),
-        one_in(rate.high)
+        "that is {} (between {low} and {high}, nine times in ten)",
+        how_often(rate.rate)
     )
 }
 
 /// The two curves at a few ages, as far as the record has seen.
 fn points(cover: &Cover) -> Vec<String> {
-    let Some(seen) = cover.seen_days else {
+    let ages = at_ages(cover);
+    if ages.is_empty() {
         return Vec::new();
-    };
+    }
     let mut lines = vec![
         String::new(),
         format!(
@@ -198,21 +211,17 @@ fn points(cover: &Cover) -> Vec<String> {
             "After", "in sight", "not gone back to", "returns a job"
         ),
     ];
-    for (days, name) in AGES.into_iter().filter(|(days, _)| *days <= seen) {
-        let in_sight = cover.in_sight(days);
-        let first = cover.first_return.iter().rfind(|step| step.days <= days);
-        let (share, low, high) = first.map_or((1.0, None, None), |step| {
-            (step.survival, step.low, step.high)
-        });
-        let range = match (low, high) {
-            (Some(low), Some(high)) => format!(" ({:.0} - {:.0})", low * 100.0, high * 100.0),
+    for at in ages {
+        let range = match (at.low, at.high) {
+            (Some(low), Some(high)) => format!(" ({:.0} to {:.0})", low * 100.0, high * 100.0),
             _ => String::new(),
         };
-        let mean = cover.returns_per_job.iter().rfind(|step| step.days <= days);
-        let mean = mean.map_or(0.0, |step| step.mean);
         lines.push(format!(
-            "{name:<14}{in_sight:>9}{:>22}{mean:>18.3}",
-            format!("{:.1} %{range}", share * 100.0)
+            "{:<14}{:>9}{:>22}{:>18.3}",
+            at.name,
+            at.in_sight,
+            format!("{:.1} %{range}", at.share * 100.0),
+            at.mean
         ));
     }
     lines.push(String::new());
@@ -222,20 +231,39 @@ fn points(cover: &Cover) -> Vec<String> {
 /// Says from which age on the figure is carried on, and by what.
 pub(in crate::office) fn past_the_record(cover: &Cover) -> Option<String> {
     let carried = cover.carried?;
-    let years = |days: f64| days / crate::office::hours::DAYS_OF_YEAR;
-    let counted_after = if carried.counted_after_days > 0.0 {
-        format!(
-            " after a job's first {:.0} days",
-            carried.counted_after_days
-        )
+    let returns = counted(carried.returns, "return", "returns");
+    let job_years = years(carried.job_years);
+    if carried.from_days <= 0.0 {
+        return Some(format!(
+            "Fewer than ten jobs have been under guarantee so far, so one rate is taken for the whole of it, from the \
+             first day: {returns} in {job_years} job years."
+        ));
+    }
+    let everything = if carried.counted_after_days > 0.0 {
+        "everything after a job's first year"
     } else {
-        String::new()
+        "everything so far"
     };
     Some(format!(
-        "Fewer than ten jobs are in sight past {:.1} years. From there on the rate of everything{counted_after} is \
-         carried on: {} in {:.0} job years.",
-        years(carried.from_days),
-        counted(carried.returns, "return", "returns"),
-        carried.job_years,
+        "Fewer than ten jobs are in sight past {} years. From there on the rate of {everything} is carried on: \
+         {returns} in {job_years} job years.",
+        years(carried.from_days / DAYS_OF_YEAR),
     ))
+}
+
+/// Years, with one decimal where there are few.
+pub(in crate::office) fn years(years: f64) -> String {
+    if years < 9.95 {
+        format!("{years:.1}")
+    } else {
+        format!("{years:.0}")
+    }
+}
+
+/// A title in so many columns, cut with a sign that it was.
+fn fit(title: &str, columns: usize) -> String {
+    if title.chars().count() <= columns {
+        return title.to_owned();
+    }
+    title.chars().take(columns - 1).chain(['…']).collect()
 }

@@ -14,7 +14,7 @@ use crate::numbers::quantile::Sorted;
 use crate::office::bills::{Bill, Paid, part};
 use crate::office::reckon::an_hour;
 
-use super::Needs;
+use super::{Behind, Needs};
 
 /// What a task type or a location type earned.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -39,6 +39,9 @@ pub struct Earned {
     pub middle: Option<Spread>,
     /// Their refs, in order.
     pub refs: Vec<String>,
+    /// What each of them gave to it, in order of ref; the office book shows them.
+    #[serde(skip)]
+    pub behind: Vec<Behind>,
 }
 
 /// The middle of its jobs, an hour, with a 90 % interval.
@@ -56,12 +59,12 @@ pub struct Spread {
 
 /// Minutes and money of one key.
 #[derive(Default)]
-struct Sum<'a> {
+struct Sum {
     minutes: i64,
     labour: Money,
     /// Each job's labour an hour, in pence.
     rates: Vec<f64>,
-    refs: Vec<&'a str>,
+    behind: Vec<Behind>,
 }
 
 /// Task types, the least earning first.
@@ -117,8 +120,8 @@ fn sums<'a>(
     done: &[&Bill<'a>],
     needs: &Needs,
     split: impl Fn(&Bill<'a>) -> BTreeMap<&'a str, i64>,
-) -> BTreeMap<&'a str, Sum<'a>> {
-    let mut sums: BTreeMap<&str, Sum<'a>> = BTreeMap::new();
+) -> BTreeMap<&'a str, Sum> {
+    let mut sums: BTreeMap<&str, Sum> = BTreeMap::new();
     for bill in done {
         let on_site = bill.minutes(|_| true);
         let labour = match bill.paid {
@@ -131,41 +134,48 @@ fn sums<'a>(
             }
             let sum = sums.entry(key).or_default();
             sum.minutes += minutes;
-            sum.labour = sum.labour + part(labour, minutes, on_site.get());
+            let fell = part(labour, minutes, on_site.get());
+            sum.labour = sum.labour + fell;
             #[expect(
                 clippy::cast_precision_loss,
                 reason = "pence of one job, far below 2^52"
             )]
             sum.rates
                 .push(labour.pence() as f64 * 60.0 / on_site.as_f64());
-            sum.refs.push(bill.reference());
+            sum.behind.push(Behind {
+                reference: bill.reference().to_owned(),
+                minutes,
+                labour: Some(fell),
+            });
         }
     }
     sums
 }
 
 fn in_order(
-    sums: BTreeMap<&str, Sum<'_>>,
+    sums: BTreeMap<&str, Sum>,
     needed: Option<Money>,
     dress: impl Fn(&str, String, Earned) -> Earned,
 ) -> Vec<Earned> {
     let mut all: Vec<Earned> = sums
         .into_iter()
         .map(|(key, mut sum)| {
-            sum.refs.sort_unstable();
+            sum.behind
+                .sort_unstable_by(|a, b| a.reference.cmp(&b.reference));
             let wanted = needed.map(|needed| part(needed, sum.minutes, 60));
             let earned = Earned {
                 task: None,
                 location: None,
                 name: String::new(),
                 minutes: sum.minutes,
-                jobs: sum.refs.len(),
+                jobs: sum.behind.len(),
                 earned_per_hour: an_hour(sum.labour, sum.minutes),
                 short: wanted
                     .map(|wanted| wanted - sum.labour)
                     .filter(|short| *short > Money::NOUGHT),
                 middle: middle(sum.rates),
-                refs: sum.refs.into_iter().map(str::to_owned).collect(),
+                refs: sum.behind.iter().map(|one| one.reference.clone()).collect(),
+                behind: sum.behind,
             };
             dress(key, key.to_owned(), earned)
         })

@@ -5,27 +5,32 @@
 //! call-outs and the returns that nobody paid for. Pay and overheads go by the days of the year that the day to
 //! reckon by has reached. Money is rounded to the penny, half up, wherever it is shown.
 
+mod behind;
 mod earned;
 mod quotes;
 mod span;
 mod text;
 mod unpaid;
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{Diary, Money, Visit, VisitKind};
+use crate::model::{Diary, Money, Visit};
 
 use super::back_test::Kept;
 use super::bills::{Bill, Paid, bills, can_be_charged};
 use super::hours::count::travel;
-use super::reckon::an_hour;
+use super::reckon::{an_hour, year_ends};
 
+pub use behind::{Behind, Part};
 pub use earned::{Earned, Spread};
 pub use quotes::{MUCH_OVER, OverQuote, Quotes, Ratio, RatioTrend};
 pub(in crate::office) use quotes::{is_done, taken};
 pub use span::{Asked, WhatIf, WhatIfError};
 pub use text::text;
+pub(in crate::office) use text::{cause_in_words, change_in_words, quoted_against_taken};
 pub use unpaid::{Lever, Unpaid};
 
 use span::Needs;
@@ -79,6 +84,9 @@ pub struct Rates {
     pub what_if: Vec<String>,
     /// How prices from this record have done; `None` where it was not reckoned for it.
     pub back_test: Option<Kept>,
+    /// The jobs behind each part of the hours, for the office book; the JSON has refs beside each figure.
+    #[serde(skip)]
+    pub behind: BTreeMap<Part, Vec<Behind>>,
 }
 
 /// Where the hours of a span went, in minutes.
@@ -104,6 +112,27 @@ pub struct YearMinutes {
     pub all: f64,
 }
 
+/// A review of each of the diary's `years` that has begun, the latest first; of the whole record for a diary without.
+pub fn each_year(diary: &Diary, as_of: Date) -> Vec<Rates> {
+    let mut begun: Vec<Date> = diary
+        .settings
+        .years
+        .iter()
+        .map(|year| year.in_office().from)
+        .filter(|from| *from <= as_of)
+        .collect();
+    begun.sort_unstable();
+    begun.dedup();
+    let earlier = begun.iter().rev().skip(1).map(|&from| Asked::Span {
+        from: Some(from),
+        to: Some(year_ends(from)),
+    });
+    std::iter::once(Asked::Year)
+        .chain(earlier)
+        .map(|asked| rates(diary, asked, &[], as_of))
+        .collect()
+}
+
 /// Reckons the rates of a year or a span, up to `as_of`.
 pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Rates {
     let needs = Needs::of(diary, asked, what_if, as_of);
@@ -119,12 +148,12 @@ pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Ra
             let time = visit.minutes().get();
             minutes.on_site += time;
             minutes.travel += travel(visit).get();
-            *match visit.kind {
-                VisitKind::FollowUp => &mut minutes.follow_ups,
-                VisitKind::Guarantee => &mut minutes.free_returns,
-                _ if matches!(bill.paid, Paid::Charged(_)) => &mut minutes.charged,
-                VisitKind::CallOut => &mut minutes.call_outs_uncharged,
-                VisitKind::Planned | VisitKind::Survey => &mut minutes.other,
+            *match Part::of(bill, visit) {
+                Part::FollowUps => &mut minutes.follow_ups,
+                Part::FreeReturns => &mut minutes.free_returns,
+                Part::Charged => &mut minutes.charged,
+                Part::CallOuts => &mut minutes.call_outs_uncharged,
+                _ => &mut minutes.other,
             } += time;
         }
     }
@@ -170,6 +199,7 @@ pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Ra
         quotes: quotes::quotes(diary, &needs, as_of),
         levers: unpaid::levers(&minutes, labour, to_earn, &needs),
         unpaid,
+        behind: behind::behind(&bills, &needs),
         minutes,
         days_without_year: needs.days_without_year,
         what_if: needs.what_if.clone(),

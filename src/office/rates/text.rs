@@ -5,10 +5,10 @@ use std::fmt::Write as _;
 use crate::model::{Minutes, Money};
 use crate::office::words::{amount, counted, figure, fit, wrap};
 
-use super::{Earned, Lever, MUCH_OVER, OverQuote, Quotes, Rates, Unpaid, as_f64};
+use super::{Earned, Lever, MUCH_OVER, OverQuote, Quotes, Rates, Ratio, Unpaid, as_f64};
 
 /// Columns for a name.
-const NAME: usize = 34;
+const NAME: usize = 32;
 /// Quoted jobs named.
 const MOST_OVER: usize = 5;
 /// A trend is spoken of where chance alone would show one as clear this seldom.
@@ -43,9 +43,9 @@ pub fn text(rates: &Rates, currency: &str) -> String {
     out.blank();
     out.wrapped(
         "Needed is pay and overheads over the hours charged; charged and earned are the labour charged over those \
-         hours and over every hour on site. A job's labour falls to its minutes on site alike. * marks what is below \
-         the rate needed even at the upper end of a 90 % interval. The jobs behind each figure are in the office book \
-         and in --format json.",
+         hours and over every hour on site. A job's labour falls to its minutes on site alike. The middle of its \
+         jobs: half earned less an hour than a figure that lies between these two, nine times in ten. * marks what is \
+         below the rate needed at both ends. The jobs behind each figure are in the office book and in --format json.",
     );
     out.text
 }
@@ -88,13 +88,18 @@ impl Out<'_> {
             None => String::new(),
         };
         let short = rates.short.unwrap_or_default();
-        let came_out = if short > Money::NOUGHT {
-            format!("came out {} short", self.money(short))
+        let days = if rates.ends.is_some() {
+            "The year so far"
         } else {
-            format!("came out {} over", self.money(Money::NOUGHT - short))
+            "These days"
+        };
+        let came_out = if short > Money::NOUGHT {
+            format!("{} short", self.money(short))
+        } else {
+            format!("{} over", self.money(Money::NOUGHT - short))
         };
         self.wrapped(&format!(
-            "These days {came_out}: they were to pay {} and to carry {} of overheads{until}, and labour brought in {}.",
+            "{days} came out {came_out}: pay of {} and overheads of {} were to be earned{until}, and labour brought in {}.",
             self.money(pay),
             self.money(overheads),
             self.money(rates.labour)
@@ -109,7 +114,6 @@ impl Out<'_> {
 
     fn three(&mut self, rates: &Rates) {
         self.blank();
-        let unknown = "not known";
         let rows = [
             (
                 "Needed",
@@ -131,11 +135,19 @@ impl Out<'_> {
             ),
         ];
         for (what, rate, minutes, of) in rows {
-            let rate = rate.map_or_else(|| unknown.to_owned(), |rate| self.money(rate));
-            self.line(&format!(
-                "{what:<9}{rate:>11} an hour, over {} {of}",
-                length(minutes)
-            ));
+            let line = match rate {
+                Some(rate) => format!(
+                    "{what:<9}{:>11} an hour, over {} {of}",
+                    self.money(rate),
+                    length(minutes)
+                ),
+                None if minutes == 0 => format!("{what:<9}{:>11}: no time {of} yet", "not known"),
+                None => format!(
+                    "{what:<9}{:>11}: no year of diary.yaml says it",
+                    "not known"
+                ),
+            };
+            self.line(&line);
         }
         if let Some(share) = rates.utilisation {
             self.line(&format!(
@@ -194,21 +206,21 @@ impl Out<'_> {
         }
         self.blank();
         self.line(&format!(
-            "{heading:NAME$}{:>5}{:>10}{:>10}{:>19}",
-            "jobs", "time", "an hour", "half below, 9 in 10"
+            "{heading:NAME$}{:>5}{:>10}{:>10}{:>22}",
+            "jobs", "time", "an hour", "middle of its jobs"
         ));
         for one in all {
             let rate = one.earned_per_hour.map_or_else(String::new, figure);
             let middle = one.middle.as_ref().map_or_else(
                 || "too few yet".to_owned(),
-                |middle| format!("{} - {}", figure(middle.low), figure(middle.high)),
+                |middle| format!("{} to {}", figure(middle.low), figure(middle.high)),
             );
             let surely = needed
                 .zip(one.middle)
                 .is_some_and(|(needed, middle)| middle.high < needed);
             let mark = if surely { "*" } else { "" };
             self.line(&format!(
-                "{:NAME$}{:>5}{:>10}{rate:>10}{:>19}{mark}",
+                "{:NAME$}{:>5}{:>10}{rate:>10}{:>22}{mark}",
                 fit(&one.name, NAME),
                 one.jobs,
                 length(one.minutes),
@@ -233,23 +245,7 @@ impl Out<'_> {
             return;
         };
         self.blank();
-        let sure = match ratio.low.zip(ratio.high) {
-            Some((low, high)) => {
-                format!(" (the true middle lies between {low:.2} and {high:.2}, nine times in ten)")
-            }
-            None => format!(
-                " (from {}, too few to say how sure)",
-                counted(quotes.n, "job", "jobs")
-            ),
-        };
-        let over = quotes.jobs.iter().filter(|job| job.ratio >= MUCH_OVER);
-        self.wrapped(&format!(
-            "Of {}, half took more than {:.2} times the hours quoted{sure}. {} ran over by a quarter or more. {}",
-            counted(quotes.n, "quoted job", "quoted jobs"),
-            ratio.median,
-            over.count(),
-            getting_better(quotes),
-        ));
+        self.wrapped(&quoted_against_taken(quotes, ratio));
         let worst: Vec<&OverQuote> = quotes
             .jobs
             .iter()
@@ -260,13 +256,13 @@ impl Out<'_> {
             return;
         }
         self.line(&format!(
-            "{:<11}{:42}{:>9}{:>9}{:>8}",
-            "Furthest", "over", "quoted", "took", "over"
+            "{:<53}{:>9}{:>9}{:>8}",
+            "Furthest over the hours quoted", "quoted", "took", "over"
         ));
         for job in worst {
-            let title: String = job.title.chars().take(40).collect();
+            let title = fit(&job.title, 41);
             self.line(&format!(
-                "{:<11}{title:42}{:>9}{:>9}{:>6.0} %",
+                "{:<10} {title:42}{:>9}{:>9}{:>6.0} %",
                 job.reference,
                 length(job.quoted),
                 length(job.took),
@@ -317,6 +313,35 @@ impl Out<'_> {
             ));
         }
     }
+}
+
+/// What the quotes of a span say, in sentences.
+pub(in crate::office) fn quoted_against_taken(quotes: &Quotes, ratio: Ratio) -> String {
+    let over = quotes.jobs.iter().filter(|job| job.ratio >= MUCH_OVER);
+    let over = match (over.count(), quotes.n) {
+        (0, 1) => "It did not run over by a quarter.".to_owned(),
+        (1, 1) => "It ran over by a quarter or more.".to_owned(),
+        (0, _) => "None ran over by a quarter or more.".to_owned(),
+        (over, _) => format!("{over} ran over by a quarter or more."),
+    };
+    let middle = match (quotes.n, ratio.low.zip(ratio.high)) {
+        (1, _) => format!(
+            "The one quoted job took {:.2} times the hours quoted, and one says nothing of the next.",
+            ratio.median
+        ),
+        (n, Some((low, high))) => format!(
+            "Of {}, half took more than {:.2} times the hours quoted (the true middle lies between {low:.2} and \
+             {high:.2}, nine times in ten).",
+            counted(n, "quoted job", "quoted jobs"),
+            ratio.median
+        ),
+        (n, None) => format!(
+            "Of {}, half took more than {:.2} times the hours quoted, which is too few to say how sure that is.",
+            counted(n, "quoted job", "quoted jobs"),
+            ratio.median
+        ),
+    };
+    format!("{middle} {over} {}", getting_better(quotes))
 }
 
 /// Whether quoting gets better, in a sentence.
