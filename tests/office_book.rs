@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 use daywork::diagnose::{Code, Diagnostic, put_in_order};
 use daywork::diary::Read;
 use daywork::office::book::handbook::Handbook;
-use daywork::office::book::{Book, book};
+use daywork::office::book::{Book, Of, Reports, book};
+use daywork::office::cover::{Cover, cover};
 use daywork::office::hours::{Hours, hours};
+use daywork::office::rates::{Rates, each_year};
 use daywork::pages::office::outputs;
 use daywork::pages::sheets::Sheets;
 use jiff::civil::{Date, date};
@@ -20,6 +22,8 @@ const AS_OF: Date = date(2026, 11, 25);
 struct Desk {
     read: Read,
     hours: Hours,
+    rates: Vec<Rates>,
+    cover: Cover,
     handbook: Handbook,
 }
 
@@ -53,10 +57,19 @@ impl Desk {
                 "# A danger that nobody was told of\n\nSee [no location](no-location.md).\n",
             ),
             page("no-location", "# No location type\n\nWrite one.\n"),
+            page(
+                "figures/needed",
+                "# Needed an hour\n\nSee [earned](earned.md).\n",
+            ),
+            page("figures/earned", "# Earned an hour\n\nWhat came in.\n"),
         ]);
+        let rates = each_year(&read.diary, AS_OF);
+        let cover = cover(&read.diary, AS_OF);
         Desk {
             read,
             hours,
+            rates,
+            cover,
             handbook,
         }
     }
@@ -65,7 +78,11 @@ impl Desk {
         book(
             &self.read.diary,
             &self.read.sources,
-            &self.hours,
+            Reports {
+                hours: &self.hours,
+                rates: &self.rates,
+                cover: &self.cover,
+            },
             &self.read.diagnostics,
             as_of,
             &self.handbook,

@@ -7,9 +7,11 @@ use common::gate_faults;
 use daywork::diagnose::Level;
 use daywork::diary::read_files;
 use daywork::model::{Minutes, Money};
-use daywork::office::book::book;
 use daywork::office::book::handbook::Handbook;
+use daywork::office::book::{Reports, book};
+use daywork::office::cover::cover;
 use daywork::office::hours::hours;
+use daywork::office::rates::each_year;
 use daywork::pages::sheets::Sheets;
 use daywork::pages::{office, site};
 use daywork::public::{self, Gate};
@@ -83,10 +85,16 @@ fn pressed(read: &daywork::diary::Read) -> Result<Vec<(String, Vec<u8>)>, String
     let report = hours(&read.diary, None, None, as_of());
     let views = public::views(&read.diary, &report, as_of(), &gate);
     let handbook = Handbook::built_in();
+    let rates = each_year(&read.diary, as_of());
+    let cover = cover(&read.diary, as_of());
     let book = book(
         &read.diary,
         &read.sources,
-        &report,
+        Reports {
+            hours: &report,
+            rates: &rates,
+            cover: &cover,
+        },
         &read.diagnostics,
         as_of(),
         &handbook,

@@ -14,7 +14,7 @@ use crate::diary::Read;
 use crate::model::Publish;
 use crate::office::book::handbook::Handbook;
 use crate::office::hours::Hours;
-use crate::office::{book, hours};
+use crate::office::{book, cover, hours, rates};
 use crate::pages;
 use crate::pages::sheets::Sheets;
 use crate::press::{self, Done, Gatekeeper, Stopped};
@@ -140,10 +140,16 @@ pub fn faults(read: &Read, as_of: Date) -> Vec<Diagnostic> {
 fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<Done, Stopped> {
     let site = Site::of(read, as_of);
     let handbook = Handbook::built_in();
+    let rates = rates::each_year(&read.diary, as_of);
+    let cover = cover::cover(&read.diary, as_of);
     let book = book::book(
         &read.diary,
         &read.sources,
-        &site.hours,
+        book::Reports {
+            hours: &site.hours,
+            rates: &rates,
+            cover: &cover,
+        },
         &read.diagnostics,
         as_of,
         &handbook,

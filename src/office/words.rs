@@ -10,6 +10,11 @@ pub(super) fn day(date: Date) -> String {
     format!("{} {month}", date.day())
 }
 
+/// An ISO date of a report in words; as written where it is none.
+pub(super) fn iso_day(text: &str) -> String {
+    text.parse::<Date>().map_or_else(|_| text.to_owned(), day)
+}
+
 /// `08:15`.
 pub(super) fn clock(time: Time) -> String {
     format!("{:02}:{:02}", time.hour(), time.minute())
@@ -128,6 +133,17 @@ pub(super) fn capital(text: &str) -> String {
     })
 }
 
+/// The first letter in lower case, unless the second is a capital too: `RCD` stays.
+pub(super) fn lower_first(text: &str) -> String {
+    let mut chars = text.chars();
+    match (chars.next(), chars.clone().next()) {
+        (Some(first), second) if !second.is_some_and(char::is_uppercase) => {
+            first.to_lowercase().chain(chars).collect()
+        }
+        _ => text.to_owned(),
+    }
+}
+
 /// A sentence's end: one full stop, unless it ends in a mark of its own.
 pub(super) fn stopped(text: &str) -> String {
     let text = text.trim_end();
@@ -204,5 +220,11 @@ mod tests {
     fn a_share_of_nothing_is_nought() {
         assert_eq!(percent_of(0, 0), 0);
         assert_eq!(percent_of(2, 3), 67);
+    }
+
+    #[test]
+    fn a_name_in_a_sentence_keeps_its_capitals_where_they_are_letters() {
+        assert_eq!(lower_first("RCD change"), "RCD change");
+        assert_eq!(lower_first("Boat shed"), "boat shed");
     }
 }

@@ -37,39 +37,21 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
         desk.page(move || job_leaf(book, job, &sizes))
     }));
     outputs.par_extend(all(book.task_count()).into_par_iter().map(|task| {
-        desk.page(move || {
+        list(&desk, "office/task.html", "hours.html", move || {
             let page = book.task_page(task);
-            Leaf::new(
-                "office/task.html",
-                Rank::List,
-                "hours.html",
-                page.link.clone(),
-                page,
-            )
+            (page.link.clone(), page)
         })
     }));
     outputs.par_extend(all(book.location_count()).into_par_iter().map(|at| {
-        desk.page(move || {
+        list(&desk, "office/location.html", "hours.html", move || {
             let page = book.location_page(at);
-            Leaf::new(
-                "office/location.html",
-                Rank::List,
-                "hours.html",
-                page.link.clone(),
-                page,
-            )
+            (page.link.clone(), page)
         })
     }));
     outputs.par_extend(book.year_numbers().into_par_iter().map(|year| {
-        desk.page(move || {
+        list(&desk, "office/year.html", "jobs/index.html", move || {
             let page = book.year(year);
-            Leaf::new(
-                "office/year.html",
-                Rank::List,
-                "jobs/index.html",
-                page.link.clone(),
-                page,
-            )
+            (page.link.clone(), page)
         })
     }));
     outputs.par_extend(book.handbook_codes().into_par_iter().map(|code| {
@@ -88,43 +70,88 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
             }
         })
     }));
-    let list = |sheet, link: &str| (sheet, link.to_owned());
-    let (sheet, link) = list("office/desk.html", "index.html");
-    outputs.push(
-        desk.page(move || Leaf::new(sheet, Rank::List, "index.html", link.clone(), book.desk())),
-    );
-    let (sheet, link) = list("office/years.html", "jobs/index.html");
-    outputs.push(desk.page(move || {
-        Leaf::new(
-            sheet,
-            Rank::List,
-            "jobs/index.html",
-            link.clone(),
-            book.years(),
-        )
+    outputs.par_extend(book.handbook_figures().into_par_iter().map(|name| {
+        desk.page(move || {
+            let page = book.handbook_figure(name);
+            let body = Some(body_view(&page.text, &BTreeMap::new()));
+            Leaf {
+                body,
+                ..Leaf::new(
+                    "office/explained.html",
+                    Rank::Leaf,
+                    "handbook/index.html",
+                    page.link.clone(),
+                    page,
+                )
+            }
+        })
     }));
-    let (sheet, link) = list("office/hours.html", "hours.html");
-    outputs.push(desk.page(move || {
-        Leaf::new(
-            sheet,
-            Rank::List,
-            "hours.html",
-            link.clone(),
-            book.hours_letter(),
-        )
+    outputs.extend(money_pages(book, &desk));
+    outputs.push(list(&desk, "office/desk.html", "index.html", move || {
+        ("index.html".to_owned(), book.desk())
     }));
-    let (sheet, link) = list("office/handbook.html", "handbook/index.html");
-    outputs.push(desk.page(move || {
-        Leaf::new(
-            sheet,
-            Rank::List,
-            "handbook/index.html",
-            link.clone(),
-            book.handbook_index(),
-        )
+    outputs.push(list(
+        &desk,
+        "office/years.html",
+        "jobs/index.html",
+        move || ("jobs/index.html".to_owned(), book.years()),
+    ));
+    outputs.push(list(&desk, "office/hours.html", "hours.html", move || {
+        ("hours.html".to_owned(), book.hours_letter())
     }));
+    outputs.push(list(
+        &desk,
+        "office/handbook.html",
+        "handbook/index.html",
+        move || ("handbook/index.html".to_owned(), book.handbook_index()),
+    ));
     outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
     outputs
+}
+
+/// The rate reviews, the cover ledger, and the lists of jobs behind both.
+fn money_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
+    let mut outputs: Vec<Output<'a>> = Vec::new();
+    outputs.par_extend((0..book.review_count()).into_par_iter().map(|review| {
+        list(desk, "office/rates.html", "rates.html", move || {
+            let page = book.rates_letter(review);
+            (page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(book.figure_ids().into_par_iter().map(|id| {
+        list(desk, "office/figure.html", "rates.html", move || {
+            let page = book.figure_page(id);
+            (page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(book.years_of_guarantees().into_par_iter().map(|year| {
+        list(desk, "office/guarantees.html", "cover.html", move || {
+            let page = book.guarantees_page(year);
+            (page.link.clone(), page)
+        })
+    }));
+    outputs.par_extend(book.years_of_returns().into_par_iter().map(|year| {
+        list(desk, "office/returns.html", "cover.html", move || {
+            let page = book.returns_page(year);
+            (page.link.clone(), page)
+        })
+    }));
+    outputs.push(list(desk, "office/cover.html", "cover.html", move || {
+        ("cover.html".to_owned(), book.cover_ledger())
+    }));
+    outputs
+}
+
+/// A list of the book: its address and its view.
+fn list<'a, V, F>(desk: &Desk<'a>, sheet: &'static str, part: &'static str, view: F) -> Output<'a>
+where
+    V: Serialize,
+    F: Fn() -> (String, V) + Send + Sync + 'a,
+{
+    desk.page(move || {
+        let (link, view) = view();
+        Leaf::new(sheet, Rank::List, part, link, view)
+    })
 }
 
 fn job_leaf(book: &Book<'_>, job: usize, sizes: &Sizes) -> Leaf<JobPage> {

@@ -27,7 +27,9 @@ use rust_embed::RustEmbed;
 use serde::de::DeserializeOwned;
 use tera::{Context, ErrorKind, Kwargs, State, Tera, TeraResult, Value};
 
-use super::charts::{locations, ranges, time_words, visits, whole};
+use super::charts::{
+    earned, guarantees, locations, quotes, ranges, returns, time_words, visits, whole,
+};
 use crate::diagnose::{Code, Diagnostic, Span, nearest};
 use crate::model::Sheet;
 use crate::public::view::{LocationRange, TaskRange, VisitLine};
@@ -389,6 +391,7 @@ fn add_words(tera: &mut Tera) {
     tera.register_filter("location_axis", |scale: &Value, _: Kwargs, _: &State| {
         drawn(locations::axis(&read(scale)?))
     });
+    add_money_charts(tera);
     tera.register_filter("time_words", |minutes: f64, _: Kwargs, _: &State| {
         time_words(minutes)
     });
@@ -401,6 +404,70 @@ fn add_words(tera: &mut Tera) {
     });
     tera.register_filter("signed", |ratio: f64, _: Kwargs, _: &State| {
         locations::signed(ratio)
+    });
+}
+
+/// The charts of the rate review and the cover ledger.
+fn add_money_charts(tera: &mut Tera) {
+    tera.register_filter("earned_scale", |list: &Value, _: Kwargs, _: &State| {
+        let list: earned::EarnedList = read(list)?;
+        Value::try_from_serializable(&earned::Scale::of(&list))
+    });
+    tera.register_filter("earned_strip", |strip: &Value, args: Kwargs, _: &State| {
+        let strip: earned::EarnedStrip = read(strip)?;
+        let scale: earned::Scale = read(args.must_get("scale")?)?;
+        drawn(earned::strip(&strip, &scale, args.must_get("id")?))
+    });
+    tera.register_filter("earned_axis", |scale: &Value, _: Kwargs, _: &State| {
+        drawn(earned::axis(&read(scale)?))
+    });
+    tera.register_filter("quote_piles", |ratios: &Value, args: Kwargs, _: &State| {
+        let ratios: Vec<f64> = read(ratios)?;
+        drawn(quotes::piles(
+            &ratios,
+            args.must_get("said")?,
+            args.must_get("id")?,
+        ))
+    });
+    tera.register_filter("guarantee_lane", |lane: &Value, args: Kwargs, _: &State| {
+        let lane: guarantees::Lane = read(lane)?;
+        let lanes: guarantees::Lanes = read(args.must_get("lanes")?)?;
+        drawn(guarantees::lane(&lane, &lanes, args.must_get("id")?))
+    });
+    tera.register_filter("guarantee_axis", |lanes: &Value, _: Kwargs, _: &State| {
+        drawn(guarantees::axis(&read(lanes)?))
+    });
+    tera.register_filter(
+        "first_return_curve",
+        |steps: &Value, args: Kwargs, _: &State| {
+            let steps: Vec<returns::CurveStep> = read(steps)?;
+            let (end, said, id) = (
+                args.must_get("end")?,
+                args.must_get("said")?,
+                args.must_get("id")?,
+            );
+            drawn(returns::first_return(&steps, end, said, id))
+        },
+    );
+    tera.register_filter(
+        "first_return_from",
+        |steps: &Value, _: Kwargs, _: &State| {
+            let steps: Vec<returns::CurveStep> = read(steps)?;
+            TeraResult::Ok(whole(returns::scale_from(&steps) * 100.0))
+        },
+    );
+    tera.register_filter("returns_curve", |steps: &Value, args: Kwargs, _: &State| {
+        let steps: Vec<returns::CurveStep> = read(steps)?;
+        let (end, full) = (args.must_get("end")?, args.must_get("full")?);
+        let (said, id) = (args.must_get("said")?, args.must_get("id")?);
+        drawn(returns::returns(
+            &steps,
+            end,
+            full,
+            args.get("by_full")?,
+            said,
+            id,
+        ))
     });
 }
 

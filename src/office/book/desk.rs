@@ -207,7 +207,51 @@ impl Book<'_> {
                 under: "of the jobs, as write-ups".to_owned(),
                 link: "index.html#h_public",
             },
+            self.earned_figure(),
+            Figure {
+                label: "Guarantees running",
+                figure: grouped(self.reports.cover.running as u64),
+                under: format!(
+                    "of {}",
+                    counted(self.reports.cover.jobs.len(), "job done", "jobs done")
+                ),
+                link: "cover.html",
+            },
+            Figure {
+                label: "Put aside, each job",
+                figure: self
+                    .reports
+                    .cover
+                    .reserve_per_job
+                    .map_or_else(|| "not known".to_owned(), |each| self.money(each)),
+                under: match self.reports.cover.costs.len() {
+                    0 => "no free return yet".to_owned(),
+                    returns => format!("from {}", counted(returns, "free return", "free returns")),
+                },
+                link: "cover.html#h_reserve",
+            },
         ]
+    }
+
+    /// What an hour on site earned in the latest year, against what it needed.
+    fn earned_figure(&self) -> Figure {
+        let latest = self.reports.rates.first();
+        let earned = latest.and_then(|rates| rates.earned_per_hour);
+        let needed = latest.and_then(|rates| rates.needed_per_hour);
+        Figure {
+            label: "Earned an hour",
+            figure: earned.map_or_else(|| "not known".to_owned(), |rate| self.money(rate)),
+            under: needed.map_or_else(
+                || "what it needs to be is not known".to_owned(),
+                |needed| {
+                    format!(
+                        "on site; needed, {} for each hour charged",
+                        self.money(needed)
+                    )
+                },
+            ),
+            link: "rates.html",
+        }
     }
 
     fn todo(&self) -> Vec<TodoGroup> {

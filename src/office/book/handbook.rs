@@ -1,5 +1,5 @@
-//! The handbook: a page for each thing that can be wrong in a diary, with where it stands in this one. The texts
-//! are inside the program; nothing here renders them.
+//! The handbook: a page for each thing that can be wrong in a diary, with where it stands in this one, and a page for
+//! each figure that the letters show. The texts are inside the program; nothing here renders them.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -21,8 +21,28 @@ struct Embedded;
 /// The handbook's texts.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Handbook {
+    /// By code.
     pages: BTreeMap<String, Entry>,
+    /// On figures, by name.
+    figures: BTreeMap<String, Entry>,
 }
+
+/// Where pages on figures stand, in the handbook's folder and in the book.
+const FIGURES: &str = "figures/";
+/// The figures in the order in which one reads of them; any other comes after, by name.
+const FIGURES_IN_ORDER: [&str; 11] = [
+    "needed",
+    "charged",
+    "earned",
+    "short",
+    "utilisation",
+    "middle-of-its-jobs",
+    "quoted-against-taken",
+    "first-return",
+    "returns-a-job",
+    "cost-of-a-return",
+    "reserve",
+];
 
 /// One page of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,6 +58,19 @@ pub struct HandbookIndex {
     pub here: Vec<CodeEntry>,
     /// The others.
     pub others: Vec<CodeEntry>,
+    /// Pages on figures: address and title.
+    pub figures: Vec<(String, String)>,
+}
+
+/// A page on a figure.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct FigureText {
+    /// Its own address: `handbook/figures/needed.html`.
+    pub link: String,
+    /// Its title.
+    pub title: String,
+    /// The text below the title.
+    pub text: Text,
 }
 
 /// A page in the list.
@@ -78,26 +111,39 @@ impl Handbook {
         }))
     }
 
-    /// A handbook from texts by code. A text's first heading is its page's title; a page without one, or with its
-    /// code there, is called by its code in words.
+    /// A handbook from texts by code, those on figures by `figures/NAME`. A text's first heading is its page's title;
+    /// a page without one, or with its code there, is called by its code in words.
     pub fn from_texts(texts: impl IntoIterator<Item = (String, String)>) -> Handbook {
-        let pages = texts
-            .into_iter()
-            .map(|(code, text)| {
-                let (title, rest) = split_title(&text);
-                let title = title
-                    .filter(|title| *title != code)
-                    .map_or_else(|| in_words(&code), str::to_owned);
-                (
-                    code,
-                    Entry {
-                        title,
-                        text: rest.into(),
-                    },
-                )
-            })
-            .collect();
-        Handbook { pages }
+        let mut handbook = Handbook::default();
+        for (name, text) in texts {
+            let (pages, name) = match name.strip_prefix(FIGURES) {
+                Some(name) => (&mut handbook.figures, name.to_owned()),
+                None => (&mut handbook.pages, name),
+            };
+            let (title, rest) = split_title(&text);
+            let title = title
+                .filter(|title| *title != name)
+                .map_or_else(|| in_words(&name), str::to_owned);
+            let text = rest.into();
+            pages.insert(name, Entry { title, text });
+        }
+        handbook
+    }
+
+    /// A figure's page, address and title; `None` where it has none.
+    pub(super) fn figure(&self, name: &str) -> Option<(String, String)> {
+        let entry = self.figures.get(name)?;
+        Some((figure_link(name), entry.title.clone()))
+    }
+
+    /// Figures in the order in which one reads of them.
+    fn figures_in_order(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = self.figures.keys().map(String::as_str).collect();
+        names.sort_by_key(|name| {
+            let place = FIGURES_IN_ORDER.iter().position(|known| known == name);
+            (place.unwrap_or(usize::MAX), *name)
+        });
+        names
     }
 
     /// Whether a code has a page.
@@ -127,6 +173,10 @@ impl Handbook {
         });
         codes
     }
+}
+
+fn figure_link(name: &str) -> String {
+    format!("handbook/{FIGURES}{name}.html")
 }
 
 /// A code in words: `danger-untold` is `Danger untold`.
@@ -188,12 +238,45 @@ impl Book<'_> {
                     .map_or(String::new(), |&count| counted(count, "place", "places")),
             })
             .partition(|entry| !entry.count.is_empty());
-        HandbookIndex { here, others }
+        let figures = self.handbook.figures_in_order();
+        HandbookIndex {
+            here,
+            others,
+            figures: figures
+                .into_iter()
+                .filter_map(|name| self.handbook.figure(name))
+                .collect(),
+        }
     }
 
     /// The codes that have a page, in order of name.
     pub fn handbook_codes(&self) -> Vec<&str> {
         self.handbook.pages.keys().map(String::as_str).collect()
+    }
+
+    /// The figures that have a page, in order of name.
+    pub fn handbook_figures(&self) -> Vec<&str> {
+        self.handbook.figures.keys().map(String::as_str).collect()
+    }
+
+    /// A page on a figure; one without text for a figure that has none.
+    pub fn handbook_figure(&self, name: &str) -> FigureText {
+        let entry = self.handbook.figures.get(name);
+        FigureText {
+            link: figure_link(name),
+            title: entry.map_or_else(|| in_words(name), |entry| entry.title.clone()),
+            text: Text {
+                links: self
+                    .handbook
+                    .figures
+                    .keys()
+                    .map(|other| (format!("{other}.md"), figure_link(other)))
+                    .collect(),
+                pictures: BTreeMap::new(),
+                film: None,
+                markdown: entry.map_or_else(|| "".into(), |entry| entry.text.clone()),
+            },
+        }
     }
 
     /// A page of the handbook; one without text for a code that has none.

@@ -8,7 +8,7 @@ use super::Book;
 use super::list::year_link;
 use super::sure::{CLEAR, times_of_usual, trend_words};
 use crate::office::hours::{FEWEST_FOR_RANGE, LocationHours, SpanMinutes, TaskHours};
-use crate::office::words::{counted, minutes, number, per, percent_of};
+use crate::office::words::{counted, iso_day, lower_first, minutes, number, per, percent_of};
 
 /// Fewer jobs than this behind a figure, and the figure says so.
 pub(super) const ENOUGH: usize = FEWEST_FOR_RANGE;
@@ -370,12 +370,6 @@ impl Book<'_> {
     }
 }
 
-/// A date of the report in words; as written where it is none.
-fn iso_day(text: &str) -> String {
-    text.parse::<jiff::civil::Date>()
-        .map_or_else(|_| text.to_owned(), crate::office::words::day)
-}
-
 fn letter_say(jobs: usize, span: &str, minutes: &SpanMinutes) -> String {
     if jobs == 0 {
         return "Write down how long each task took, and the figures come here.".to_owned();
@@ -490,17 +484,6 @@ fn locations_say(locations: &[LocationStrip]) -> String {
     }
 }
 
-/// The first letter in lower case, unless the second is a capital too: `RCD` stays.
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    match (chars.next(), chars.clone().next()) {
-        (Some(first), second) if !second.is_some_and(char::is_uppercase) => {
-            first.to_lowercase().chain(chars).collect()
-        }
-        _ => text.to_owned(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -530,11 +513,5 @@ mod tests {
                 .iter()
                 .all(|part| part.width == "0.00")
         );
-    }
-
-    #[test]
-    fn a_name_in_a_sentence_keeps_its_capitals_where_they_are_letters() {
-        assert_eq!(lower_first("RCD change"), "RCD change");
-        assert_eq!(lower_first("Boat shed"), "boat shed");
     }
 }

@@ -3,12 +3,18 @@
 //!
 //! Renders nothing, reads no file, and nothing of it goes to the site or to a client.
 
+mod cover_charts;
+mod cover_ledger;
+mod cover_lists;
 mod desk;
+mod figure;
 pub mod handbook;
 mod hours_letter;
 mod job;
 mod list;
 mod money;
+mod rates_letter;
+mod rates_words;
 mod seen;
 mod sure;
 mod task;
@@ -21,15 +27,21 @@ use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, FileId, Sources};
 use crate::model::{Diary, Drawing, Job, page};
+use crate::office::cover::Cover;
 use crate::office::hours::Hours;
+use crate::office::rates::Rates;
 
 use handbook::Handbook;
 
+pub use cover_ledger::CoverLedger;
+pub use cover_lists::{GuaranteesPage, ReturnsPage};
 pub use desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
-pub use handbook::{CodeEntry, CodePage, HandbookIndex};
+pub use figure::{FigureId, FigurePage, Of};
+pub use handbook::{CodeEntry, CodePage, FigureText, HandbookIndex};
 pub use hours_letter::HoursLetter;
 pub use job::{JobPage, Text};
 pub use list::{YearList, YearPage};
+pub use rates_letter::RatesLetter;
 pub use task::{LocationPage, TaskPage};
 
 /// The office book of a diary.
@@ -37,10 +49,22 @@ pub struct Book<'a> {
     diary: &'a Diary,
     sources: &'a Sources,
     hours: &'a Hours,
+    reports: Reports<'a>,
     diagnostics: &'a [Diagnostic],
     as_of: Date,
     handbook: &'a Handbook,
     index: Index<'a>,
+}
+
+/// The reports that the book puts into letters, all of them of one day.
+#[derive(Clone, Copy)]
+pub struct Reports<'a> {
+    /// How long each type of task takes.
+    pub hours: &'a Hours,
+    /// What each year had to earn and did, the latest first; one at least.
+    pub rates: &'a [Rates],
+    /// Guarantees and what they cost.
+    pub cover: &'a Cover,
 }
 
 /// What every page of the book shows.
@@ -76,25 +100,28 @@ struct Index<'a> {
     pub tasks: BTreeMap<&'a str, String>,
     /// Location types of the hours report by key: the file's stem.
     pub locations: BTreeMap<&'a str, String>,
+    /// Task types and location types of each rate review by key: the file's stem.
+    pub reviews: figure::Stems<'a>,
     /// Drawings by path: address in the book.
     pub drawings: BTreeMap<&'a str, String>,
 }
 
-/// The office book of a diary, its hours and what is wrong with it. `diagnostics` are in the order of
+/// The office book of a diary, its reports and what is wrong with it. `diagnostics` are in the order of
 /// [`crate::diagnose::put_in_order`]; `as_of` decides what is public and which guarantees run.
 pub fn book<'a>(
     diary: &'a Diary,
     sources: &'a Sources,
-    hours: &'a Hours,
+    reports: Reports<'a>,
     diagnostics: &'a [Diagnostic],
     as_of: Date,
     handbook: &'a Handbook,
 ) -> Book<'a> {
-    let index = Index::of(diary, hours, diagnostics);
+    let index = Index::of(diary, reports, diagnostics);
     Book {
         diary,
         sources,
-        hours,
+        hours: reports.hours,
+        reports,
         diagnostics,
         as_of,
         handbook,
@@ -138,6 +165,14 @@ impl<'a> Book<'a> {
         drawings
     }
 
+    /// Pages of the handbook on figures, those that it has: address and name.
+    fn figures_explained(&self, names: &[&str]) -> Vec<(String, String)> {
+        names
+            .iter()
+            .filter_map(|name| self.handbook.figure(name))
+            .collect()
+    }
+
     fn currency(&self) -> &'a str {
         &self.diary.settings.rates.in_office().currency
     }
@@ -172,7 +207,8 @@ impl<'a> Book<'a> {
 }
 
 impl<'a> Index<'a> {
-    fn of(diary: &'a Diary, hours: &'a Hours, diagnostics: &[Diagnostic]) -> Self {
+    fn of(diary: &'a Diary, reports: Reports<'a>, diagnostics: &[Diagnostic]) -> Self {
+        let hours = reports.hours;
         let mut by_ref = HashMap::new();
         let mut by_path = HashMap::new();
         let mut by_file = HashMap::new();
@@ -240,6 +276,7 @@ impl<'a> Index<'a> {
                 hours.locations.iter().map(|at| at.location.as_str()),
                 |key| key,
             ),
+            reviews: figure::stems_of(reports.rates),
             drawings,
         }
     }

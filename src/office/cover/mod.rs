@@ -25,7 +25,7 @@ use super::hours::DAYS_OF_YEAR;
 use super::reckon::{finished, guarantee_until};
 use super::words::whole;
 
-pub(in crate::office) use ages::at_ages;
+pub(in crate::office) use ages::{AtAge, at_ages};
 pub use costs::ReturnCost;
 pub use text::text;
 pub(in crate::office) use text::{a_year, past_the_record, years};

@@ -4,8 +4,12 @@
 //! sentence. Every id carries the prefix that its caller gives, so that ids stay unique on a page. Nothing here
 //! reckons a figure: what comes in is drawn.
 
+pub mod earned;
+pub mod guarantees;
 pub mod locations;
+pub mod quotes;
 pub mod ranges;
+pub mod returns;
 pub mod visits;
 
 use std::fmt::Write as _;
@@ -96,6 +100,23 @@ impl Chart {
             self.body,
             r#"<text x="{x}" y="{y}" text-anchor="{anchor}">{words}</text>"#
         );
+    }
+
+    /// The same in ink: the line that matters, and what is said of it.
+    pub(crate) fn ink_words(&mut self, x: f64, y: i64, anchor: Anchor, words: &str) {
+        let (x, anchor, words) = (percent(x), anchor.as_str(), escaped(words));
+        let _ = write!(
+            self.body,
+            r#"<text class="t-ink" x="{x}" y="{y}" text-anchor="{anchor}">{words}</text>"#
+        );
+    }
+
+    /// The parts alone, in an axis that those who listen need not hear.
+    pub(crate) fn finish_axis(self) -> String {
+        format!(
+            r#"<svg class="axis" height="{}" aria-hidden="true">{}</svg>"#,
+            self.height, self.body
+        )
     }
 
     /// The finished SVG.
