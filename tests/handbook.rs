@@ -368,3 +368,68 @@ fn what_is_mended_is_wholly_quiet() {
     }
     assert_eq!(wrong, "");
 }
+
+/// The pages on figures: name and text, in order of name.
+fn figures() -> Vec<(String, String)> {
+    let mut figures: Vec<(String, String)> = fs::read_dir(folder().join("figures"))
+        .expect("part of the handbook")
+        .map(|entry| entry.expect("its folder can be listed").path())
+        .map(|path| {
+            let name = path.file_stem().and_then(|stem| stem.to_str());
+            let text = fs::read_to_string(&path).expect("a page is text");
+            (name.expect("names are plain").to_owned(), text)
+        })
+        .collect();
+    figures.sort();
+    figures
+}
+
+#[test]
+fn every_figure_is_explained_in_words_with_where_it_comes_from() {
+    let figures = figures();
+    assert!(figures.len() >= 11, "{} pages", figures.len());
+    for (name, text) in &figures {
+        let headings: Vec<&str> = text
+            .lines()
+            .filter(|line| line.starts_with("## "))
+            .collect();
+        assert_eq!(
+            headings,
+            [
+                "## How it comes about",
+                "## What it does not say",
+                "## Where it comes from"
+            ],
+            "{name}"
+        );
+        assert!(text.starts_with("# "), "{name}: a title");
+        let words = text.split_whitespace().count();
+        assert!((100..=230).contains(&words), "{name}: {words} words");
+        let symbol = text.chars().find(|c| "=+×÷√∑≤≥^".contains(*c));
+        let symbol = symbol.filter(|_| !text.contains("--what-if"));
+        assert_eq!(symbol, None, "{name}: words, no formula");
+        let said = text
+            .split(|c: char| !c.is_alphabetic())
+            .find(|word| word.eq_ignore_ascii_case("safe"));
+        assert_eq!(said, None, "{name}");
+    }
+}
+
+#[test]
+fn figures_lead_to_each_other_by_names_that_are_there() {
+    let figures = figures();
+    let mut links = 0;
+    for (name, text) in &figures {
+        for event in Parser::new(text) {
+            if let Event::Start(Tag::Link { dest_url, .. }) = event {
+                let other = dest_url.strip_suffix(".md").unwrap_or_default();
+                assert!(
+                    figures.iter().any(|(there, _)| there == other),
+                    "{name}: {dest_url}"
+                );
+                links += 1;
+            }
+        }
+    }
+    assert!(links > 10, "only {links} links were looked at");
+}

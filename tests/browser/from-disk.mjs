@@ -39,7 +39,7 @@ for (const page of pages) {
   }
 }
 
-const sample = pages.filter((_, at) => at % Math.ceil(pages.length / 8) === 0).concat('index.html', 'hours.html');
+const sample = pages.filter((_, at) => at % Math.ceil(pages.length / 8) === 0).concat('index.html', 'hours.html', 'rates.html', 'cover.html');
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox'] });
 for (const page of new Set(sample)) {
   const tab = await browser.newPage({ viewport: { width: 360, height: 740 } });

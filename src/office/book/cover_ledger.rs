@@ -10,7 +10,7 @@ use crate::office::words::{counted, figure, grouped, iso_day, lower_first};
 
 use super::Book;
 use super::cover_charts::{CurveStep, Lanes, first_return_steps, lanes, returns_steps};
-use super::cover_lists::{YearCount, return_sums};
+use super::cover_lists::{YearCount, short_sums};
 use super::figure::FigureRow;
 use super::hours_letter::ENOUGH;
 use super::rates_words::Step;
@@ -198,10 +198,10 @@ impl Book<'_> {
             newest: cover.costs[earlier..]
                 .iter()
                 .rev()
-                .map(|one| self.return_row(one))
+                .map(|one| self.return_in_short(one))
                 .collect(),
             newest_foot: if earlier == 0 {
-                return_sums(&cover.costs)
+                short_sums(&cover.costs)
             } else {
                 Vec::new()
             },
@@ -209,7 +209,7 @@ impl Book<'_> {
             return_years: self.return_years(),
             next: running
                 .take(NEXT)
-                .map(|job| self.guarantee_row(job))
+                .map(|job| self.guarantee_in_short(job))
                 .collect(),
             guarantee_years: self.guarantee_years(),
             not_placed: cover
@@ -493,7 +493,10 @@ impl Book<'_> {
                 format!(
                     "{}: gone back to {}. What brings you back twice will bring you back a third time.",
                     job.title,
-                    counted(job.returns.len(), "time", "times")
+                    match job.returns.len() {
+                        2 => "twice".to_owned(),
+                        times => format!("{times} times"),
+                    }
                 ),
                 "#h_returns",
             );

@@ -19,7 +19,7 @@ pub struct GuaranteesPage {
     pub year: String,
     /// What the rows say, in a sentence.
     pub say: String,
-    /// Ref, done, until, state; the one that ends first at the head.
+    /// Until and state; the one that ends first at the head.
     pub rows: Vec<FigureRow>,
     /// The year before and the year after in the list: address and name; empty where there is none.
     pub earlier: (String, String),
@@ -163,13 +163,23 @@ impl Book<'_> {
         years.collect()
     }
 
-    pub(super) fn guarantee_row(&self, job: &Guarantee) -> FigureRow {
-        let cells = vec![
-            iso_day(&job.finished),
-            iso_day(&job.until),
-            job.state.to_owned(),
-        ];
-        self.figure_row(&job.reference, String::new(), cells)
+    /// A guarantee with its last day and its state; the day it began stands beneath the title.
+    fn guarantee_row(&self, job: &Guarantee) -> FigureRow {
+        let mut row = self.guarantee_in_short(job);
+        row.cells.push(job.state.to_owned());
+        row
+    }
+
+    /// The same without its state.
+    pub(super) fn guarantee_in_short(&self, job: &Guarantee) -> FigureRow {
+        let done = format!("done {}", iso_day(&job.finished));
+        self.figure_row(&job.reference, done, vec![short_day(&job.until)])
+    }
+
+    /// A return with its time and its cost alone.
+    pub(super) fn return_in_short(&self, one: &ReturnCost) -> FigureRow {
+        let cells = vec![Minutes::new(one.minutes).to_string(), figure(one.cost)];
+        self.figure_row(&one.reference, iso_day(&one.on), cells)
     }
 
     pub(super) fn return_row(&self, one: &ReturnCost) -> FigureRow {
@@ -182,6 +192,25 @@ impl Book<'_> {
         ];
         self.figure_row(&one.reference, iso_day(&one.on), cells)
     }
+}
+
+/// `4 Dec 2029`: a month of nine letters leaves a title no room on a phone.
+fn short_day(text: &str) -> String {
+    let long = iso_day(text);
+    let parts: Vec<&str> = long.split(' ').collect();
+    match parts.as_slice() {
+        [day, month, year] => format!("{day} {} {year}", month.get(..3).unwrap_or(month)),
+        _ => long,
+    }
+}
+
+/// The sums below a list of returns with their time and cost alone.
+pub(super) fn short_sums(returns: &[ReturnCost]) -> Vec<String> {
+    let mut sums = return_sums(returns);
+    let cost = sums.pop();
+    sums.truncate(1);
+    sums.extend(cost);
+    sums
 }
 
 /// The sums below a list of returns, under the same heads as its rows.

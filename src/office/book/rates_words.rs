@@ -58,22 +58,17 @@ impl<'a> Words<'a> {
                 format!("Labour brought in {}", self.money(rates.labour))
             };
         };
-        let came_out = if self.running {
-            "is so far"
+        let (amount, way) = if short > Money::NOUGHT {
+            (self.money(short), "short")
+        } else if short < Money::NOUGHT {
+            (self.money(Money::NOUGHT - short), "ahead")
         } else {
-            "came out"
+            return "The year has paid for itself to the penny".to_owned();
         };
-        match short {
-            short if short > Money::NOUGHT => {
-                format!("The year {came_out} {} short", self.money(short))
-            }
-            short if short < Money::NOUGHT => {
-                format!(
-                    "The year {came_out} {} ahead",
-                    self.money(Money::NOUGHT - short)
-                )
-            }
-            _ => format!("The year {came_out} even, to the penny"),
+        if self.running {
+            format!("The year is {amount} {way} so far")
+        } else {
+            format!("The year came out {amount} {way}")
         }
     }
 
@@ -134,17 +129,17 @@ impl<'a> Words<'a> {
         let unpaid = Minutes::new(unpaid);
         if rates.short? <= Money::NOUGHT {
             return (unpaid > Minutes::NOUGHT)
-                .then(|| format!("Another {unpaid} on site stand on no bill."));
+                .then(|| format!("Another {unpaid} on site stands on no bill."));
         }
         Some(if needed > self.hour {
             format!(
                 "For the hours that were charged, your {hour} an hour is not enough: each had to bring {}. Another \
-                 {unpaid} on site stand on no bill.",
+                 {unpaid} on site stands on no bill.",
                 self.money(needed)
             )
         } else {
             format!(
-                "Your {hour} an hour is enough. What is missing is {unpaid} on site that stand on no bill."
+                "Your {hour} an hour is enough. What is missing is {unpaid} on site that stands on no bill."
             )
         })
     }
@@ -180,17 +175,15 @@ impl<'a> Words<'a> {
         if all.is_empty() {
             return "No job of these days is charged yet, and none is not to be.".to_owned();
         }
-        let dots = "A dot is what it earned an hour, with every minute of its jobs; the pale bar, from five jobs on, \
-                    is where the middle of its jobs lies, nine times in ten.";
         let Some(needed) = self.rates.needed_per_hour else {
             return format!(
-                "What an hour had to bring is not known, so nothing is held against it. {dots}"
+                "What an hour had to bring is not known, so nothing is held against it."
             );
         };
         let needed_words = self.money(needed);
         let short: Vec<&Earned> = all.iter().filter(|earned| earned.short.is_some()).collect();
         let Some(most) = short.iter().max_by_key(|earned| earned.short) else {
-            return format!("Every {one} earned the {needed_words} needed or more. {dots}");
+            return format!("Every {one} earned the {needed_words} needed or more.");
         };
         let sum: Money = short.iter().filter_map(|earned| earned.short).sum();
         let few = if most.jobs < ENOUGH {
@@ -199,10 +192,10 @@ impl<'a> Words<'a> {
             ""
         };
         let mut said = format!(
-            "{} of {} fell below {needed_words} an hour. {} cost most: it lacked {} over {} ({}{few}).",
+            "{} of {} fell below {needed_words} an hour. Furthest behind in money is {}: {} over {} ({}{few}).",
             short.len(),
             counted(all.len(), one, more),
-            most.name,
+            lower_first(&most.name),
             most.short
                 .map_or_else(String::new, |short| self.money(short)),
             Minutes::new(most.minutes),
@@ -215,14 +208,13 @@ impl<'a> Words<'a> {
             .map(|earned| lower_first(&earned.name))
             .collect();
         said += &match sure.as_slice() {
-            [] => " None has both the jobs and the figures to say that this is more than chance."
-                .to_owned(),
+            [] => " For none of them do the figures say that it is more than chance.".to_owned(),
             sure => format!(
                 " More than chance, with its middle below the line nine times in ten: {}.",
                 sure.join(", ")
             ),
         };
-        format!("{said} {dots}")
+        said
     }
 
     /// The chart of quotes in a sentence.

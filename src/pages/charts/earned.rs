@@ -128,7 +128,7 @@ pub fn strip(strip: &EarnedStrip, scale: &Scale, prefix: &str) -> String {
     }
     if let Some(needed) = scale.needed {
         chart.upright("med", scale.place(needed), -4, 33);
-        if strip.rate < needed {
+        if strip.rate < needed && strip.low.is_some() {
             chart.along("gap", scale.place(strip.rate), scale.place(needed), 14.0);
         }
     }

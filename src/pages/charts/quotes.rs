@@ -8,13 +8,15 @@ const WIDTHS: [f64; 4] = [0.05, 0.125, 0.25, 0.5];
 /// The most piles that stand clear of each other on a phone.
 const MOST_PILES: f64 = 26.0;
 /// The highest pile of dots.
-const MOST_DOTS: usize = 7;
+const MOST_DOTS: usize = 12;
 /// Where the piles end; a job further over stands in the last.
 const FURTHEST: f64 = 3.0;
 /// Over by this much a dot is solid.
 const MUCH_OVER: f64 = 1.25;
-/// The foot of the piles.
+/// The foot of low piles, and of columns.
 const FOOT: i64 = 92;
+/// From one dot of a pile to the next.
+const PITCH: i64 = 13;
 
 /// Places along the chart.
 struct Scale {
@@ -66,19 +68,24 @@ pub fn piles(ratios: &[f64], said: &str, prefix: &str) -> String {
     let most = piles.iter().copied().max().unwrap_or(0);
     let jobs = if ratios.len() == 1 { "job" } else { "jobs" };
     let title = format!("Hours taken against hours quoted, {} {jobs}", ratios.len());
-    let mut chart = Chart::new(prefix, 116, title, said);
-    chart.along("ax", 0.0, 100.0, 92.0);
-    chart.upright("med", scale.place(1.0), 2, 97);
-    chart.ink_words(scale.place(1.0), 112, Anchor::Middle, "as quoted");
+    let foot = match i64::try_from(most) {
+        Ok(dots) if most <= MOST_DOTS => FOOT.max(dots * PITCH + 14),
+        _ => FOOT,
+    };
+    let mut chart = Chart::new(prefix, foot + 24, title, said);
+    #[expect(clippy::cast_precision_loss, reason = "pixels of one chart")]
+    chart.along("ax", 0.0, 100.0, foot as f64);
+    chart.upright("med", scale.place(1.0), 2, foot + 5);
+    chart.ink_words(scale.place(1.0), foot + 20, Anchor::Middle, "as quoted");
     for tick in ticks(&scale) {
-        chart.upright("ax", scale.place(tick), 90, 97);
+        chart.upright("ax", scale.place(tick), foot - 2, foot + 5);
         let more = whole((tick - 1.0) * 100.0);
         let words = if more > 0 {
             format!("+{more} %")
         } else {
             format!("−{} %", -more)
         };
-        chart.words(scale.place(tick), 112, Anchor::Middle, &words);
+        chart.words(scale.place(tick), foot + 20, Anchor::Middle, &words);
     }
     for (number, &count) in piles.iter().enumerate() {
         #[expect(clippy::cast_precision_loss, reason = "at most a few dozen piles")]
@@ -92,10 +99,10 @@ pub fn piles(ratios: &[f64], said: &str, prefix: &str) -> String {
             column(&mut chart, &scale, begins, class, count, most);
         } else {
             let middle = scale.place(begins + scale.width / 2.0);
-            let mut y = FOOT - 9;
+            let mut y = foot - 9;
             for _ in 0..count {
                 chart.dot(class, middle, y, 5);
-                y -= 13;
+                y -= PITCH;
             }
         }
     }

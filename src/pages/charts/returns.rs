@@ -123,10 +123,12 @@ fn ages(years: f64) -> Vec<(f64, String)> {
     let mut at = every;
     while at <= years + 0.01 {
         let last = at + every > years + 0.01;
-        let words = if last {
-            named(at)
-        } else {
-            whole(at).to_string()
+        // The word before the last would run into it on a phone; its tick stands all the same.
+        let before_last = at + 2.0 * every > years + 0.01 && years / every > 4.0;
+        let words = match (last, before_last) {
+            (true, _) => named(at),
+            (false, true) => String::new(),
+            (false, false) => whole(at).to_string(),
         };
         ages.push((at, words));
         at += every;
