@@ -82,6 +82,7 @@ impl Desk {
                 hours: &self.hours,
                 rates: &self.rates,
                 cover: &self.cover,
+                back_test: None,
             },
             &self.read.diagnostics,
             as_of,

@@ -94,6 +94,7 @@ fn pressed(read: &daywork::diary::Read) -> Result<Vec<(String, Vec<u8>)>, String
             hours: &report,
             rates: &rates,
             cover: &cover,
+            back_test: None,
         },
         &read.diagnostics,
         as_of(),

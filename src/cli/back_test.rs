@@ -22,21 +22,21 @@ pub fn known(shared: &Shared, diary: &Diary, as_of: Date, asked: bool) -> Option
     kept(&out, &back_test::digest(diary, as_of))
 }
 
-/// What press shows: kept by the last one, else reckoned and kept.
+/// What press shows: kept by the last one, else reckoned now.
+pub fn for_press(out: &Path, diary: &Diary, as_of: Date) -> Option<Kept> {
+    kept(out, &back_test::digest(diary, as_of)).or_else(|| back_test::reckon(diary, as_of))
+}
+
+/// Keeps it for the next run, unless the last one kept the same.
 ///
 /// # Errors
 /// The disk refuses.
-pub fn for_press(out: &Path, diary: &Diary, as_of: Date) -> Result<Option<Kept>, PressError> {
-    let digest = back_test::digest(diary, as_of);
-    if let Some(kept) = kept(out, &digest) {
-        return Ok(Some(kept));
+pub fn keep(out: &Path, known: &Kept) -> Result<(), PressError> {
+    if kept(out, &known.record).is_some() {
+        return Ok(());
     }
-    let Some(kept) = back_test::reckon(diary, as_of) else {
-        return Ok(None);
-    };
-    let bytes = serde_json::to_vec(&kept).expect("figures and refs serialize");
-    press::keep(out, NAME, &bytes)?;
-    Ok(Some(kept))
+    let bytes = serde_json::to_vec(known).expect("figures and refs serialize");
+    press::keep(out, NAME, &bytes)
 }
 
 fn kept(out: &Path, digest: &str) -> Option<Kept> {

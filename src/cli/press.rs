@@ -21,7 +21,7 @@ use crate::press::{self, Done, Gatekeeper, Stopped};
 use crate::public::view::SiteViews;
 use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
-use super::{Exit, Failure, Shared, has_errors, plural};
+use super::{Exit, Failure, Shared, back_test, has_errors, plural};
 
 /// The arguments of `press`.
 #[derive(Debug, Args)]
@@ -142,6 +142,7 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
     let handbook = Handbook::built_in();
     let rates = rates::each_year(&read.diary, as_of);
     let cover = cover::cover(&read.diary, as_of);
+    let tried = back_test::for_press(out, &read.diary, as_of);
     let book = book::book(
         &read.diary,
         &read.sources,
@@ -149,6 +150,7 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
             hours: &site.hours,
             rates: &rates,
             cover: &cover,
+            back_test: tried.as_ref(),
         },
         &read.diagnostics,
         as_of,
@@ -163,6 +165,9 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
     let progress = progress_bar(readers.len() + office.len());
     let done = press::press(out, &readers, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
+    if let (Ok(_), Some(tried)) = (&done, &tried) {
+        back_test::keep(out, tried)?;
+    }
     done
 }
 

@@ -87,6 +87,7 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
         })
     }));
     outputs.extend(money_pages(book, &desk));
+    outputs.extend(price_pages(book, &desk));
     outputs.push(list(&desk, "office/desk.html", "index.html", move || {
         ("index.html".to_owned(), book.desk())
     }));
@@ -138,6 +139,36 @@ fn money_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
     }));
     outputs.push(list(desk, "office/cover.html", "cover.html", move || {
         ("cover.html".to_owned(), book.cover_ledger())
+    }));
+    outputs
+}
+
+/// Prices given: the list, each price's sheet and the client's copy, and how such prices have done.
+fn price_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
+    const PART: &str = "prices/index.html";
+    let mut outputs: Vec<Output<'a>> = (0..book.price_count())
+        .map(|number| {
+            list(desk, "office/price.html", PART, move || {
+                let page = book.price_sheet(number);
+                (page.link.clone(), page)
+            })
+        })
+        .collect();
+    let answered = (0..book.price_count()).filter(|number| book.client_price(*number).is_some());
+    outputs.extend(answered.map(|number| {
+        list(desk, "paper/price.html", PART, move || {
+            let page = book.client_price(number).expect("it is answered");
+            (page.link.clone(), page)
+        })
+    }));
+    if book.back_test_page().is_some() {
+        outputs.push(list(desk, "office/back-test.html", PART, move || {
+            let page = book.back_test_page().expect("it was reckoned");
+            (page.link.clone(), page)
+        }));
+    }
+    outputs.push(list(desk, "office/prices.html", PART, move || {
+        (PART.to_owned(), book.price_list())
     }));
     outputs
 }

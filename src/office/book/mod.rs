@@ -3,6 +3,7 @@
 //!
 //! Renders nothing, reads no file, and nothing of it goes to the site or to a client.
 
+mod back_test;
 mod cover_charts;
 mod cover_ledger;
 mod cover_lists;
@@ -13,6 +14,7 @@ mod hours_letter;
 mod job;
 mod list;
 mod money;
+mod prices;
 mod rates_letter;
 mod rates_words;
 mod seen;
@@ -27,12 +29,14 @@ use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, FileId, Sources};
 use crate::model::{Diary, Drawing, Job, page};
+use crate::office::back_test::Kept;
 use crate::office::cover::Cover;
 use crate::office::hours::Hours;
 use crate::office::rates::Rates;
 
 use handbook::Handbook;
 
+pub use back_test::BackTestPage;
 pub use cover_ledger::CoverLedger;
 pub use cover_lists::{GuaranteesPage, ReturnsPage};
 pub use desk::{Desk, JobRow, Published, TodoGroup, TodoRow};
@@ -41,6 +45,7 @@ pub use handbook::{CodeEntry, CodePage, FigureText, HandbookIndex};
 pub use hours_letter::HoursLetter;
 pub use job::{JobPage, Text};
 pub use list::{YearList, YearPage};
+pub use prices::{ClientPrice, PriceList, PriceSheet};
 pub use rates_letter::RatesLetter;
 pub use task::{LocationPage, TaskPage};
 
@@ -65,6 +70,8 @@ pub struct Reports<'a> {
     pub rates: &'a [Rates],
     /// Guarantees and what they cost.
     pub cover: &'a Cover,
+    /// How prices from this record have done; `None` for a record too short to say.
+    pub back_test: Option<&'a Kept>,
 }
 
 /// What every page of the book shows.
@@ -102,6 +109,8 @@ struct Index<'a> {
     pub locations: BTreeMap<&'a str, String>,
     /// Task types and location types of each rate review by key: the file's stem.
     pub reviews: figure::Stems<'a>,
+    /// Prices by name: the file's stem.
+    pub prices: BTreeMap<&'a str, String>,
     /// Drawings by path: address in the book.
     pub drawings: BTreeMap<&'a str, String>,
 }
@@ -277,6 +286,13 @@ impl<'a> Index<'a> {
                 |key| key,
             ),
             reviews: figure::stems_of(reports.rates),
+            prices: stems(
+                diary
+                    .prices
+                    .iter()
+                    .map(|price| price.in_office().name.as_str()),
+                |name| name,
+            ),
             drawings,
         }
     }
