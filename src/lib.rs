@@ -22,4 +22,6 @@ pub mod pages;
 
 pub mod press;
 
+pub mod jot;
+
 pub mod cli;

@@ -5,6 +5,7 @@ mod cover;
 mod exit;
 mod hours;
 mod inspect;
+mod jot;
 mod press;
 mod price;
 mod rates;
@@ -162,6 +163,8 @@ enum Action {
     Rates(rates::RatesArgs),
     /// Guarantees running, call-backs, and what to put aside
     Cover(cover::CoverArgs),
+    /// Turn phone notes into job logs
+    Jot(jot::JotArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -178,6 +181,7 @@ pub fn run() -> Exit {
         Action::Price(args) => price::run(&args),
         Action::Rates(args) => rates::run(&args),
         Action::Cover(args) => cover::run(&args),
+        Action::Jot(args) => jot::run(&args),
     };
     match result {
         Ok(exit) => exit,

@@ -12,7 +12,7 @@ pub mod dates;
 mod drawing;
 mod fields;
 mod figures;
-mod front_matter;
+pub mod front_matter;
 mod job;
 pub mod links;
 pub mod markdown;

@@ -1,0 +1,266 @@
+//! `daywork jot`: phone notes into job logs.
+
+use std::convert::Infallible;
+use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde_json::json;
+
+use crate::diagnose::{Diagnostic, Level, counts};
+use crate::jot::ask::{self, Answer};
+use crate::jot::disk::{self, DiskError};
+use crate::jot::near::Near;
+use crate::jot::note::Note;
+use crate::jot::plan::{Desk, Finished, How, Placed};
+use crate::jot::shown::{self, Intent};
+use crate::jot::vocabulary::Vocabulary;
+use crate::jot::{Opened, alias, json as report};
+
+use super::{Exit, Failure, Format, Printed, Shared, has_errors, plural};
+
+/// The arguments of `jot`.
+#[derive(Debug, Args)]
+pub struct JotArgs {
+    /// The notes: text files, or captions (WebVTT, SubRip); without any, standard input
+    #[arg(value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// Show how the notes are read, and write nothing
+    #[arg(long)]
+    dry_run: bool,
+    #[command(flatten)]
+    shared: Shared,
+    #[command(flatten)]
+    printed: Printed,
+}
+
+/// A note, its reading and where its jobs go.
+struct Taken {
+    note: Note,
+    near: Vec<Near>,
+    placed: Vec<Placed>,
+}
+
+/// Runs the command.
+pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
+    let shared = &args.shared;
+    let folder = shared.folder()?;
+    let read = shared.read()?;
+    if has_errors(&read.diagnostics) {
+        shared.tell(&errors_of(&read.diagnostics), &read.sources)?;
+        shared.tell_line("Nothing was written: mend the diary first.")?;
+        return Ok(Exit::DiaryHasErrors);
+    }
+    let notes = texts(shared, args)?;
+    let mut vocabulary = Vocabulary::new(&read.diary.settings);
+    let mut desk = Desk::new(&read);
+    let mut taken = Vec::new();
+    for text in &notes {
+        let opened = Opened::new(text);
+        let (note, always) = settle(shared, args, &opened, &mut vocabulary)?;
+        for near in &always {
+            learn(shared, &mut desk, near)?;
+        }
+        let near = opened.near(&note, &vocabulary);
+        let scenes = opened.scenes(&vocabulary, shared.day());
+        let placed = match desk.take(&note, &opened.kept, &scenes, &vocabulary) {
+            Ok(placed) => placed,
+            Err(refusal) => {
+                show(shared, args, &taken)?;
+                shared.print(&reading(args, &note, &near, &[], Intent::Look))?;
+                return Err(Failure::Usage(format!("{refusal}. Nothing was written")));
+            }
+        };
+        taken.push(Taken { note, near, placed });
+    }
+    let finished = desk
+        .finish(shared.day())
+        .map_err(|refusal| Failure::Usage(format!("{refusal}. Nothing was written")))?;
+    show(shared, args, &taken)?;
+    if args.dry_run {
+        return Ok(Exit::Done);
+    }
+    write(args, &folder, &finished)
+}
+
+/// The notes' texts, in the order given.
+fn texts(shared: &Shared, args: &JotArgs) -> Result<Vec<String>, Failure> {
+    if args.files.is_empty() {
+        if io::stdin().is_terminal() {
+            shared.tell_line("Type or paste the note; end it with Ctrl-D on a line of its own.")?;
+        }
+        let text =
+            disk::note_from(io::stdin().lock(), Path::new("standard input")).map_err(failure)?;
+        return Ok(vec![text]);
+    }
+    args.files
+        .iter()
+        .map(|path| disk::note(path).map_err(failure))
+        .collect()
+}
+
+fn failure(error: DiskError) -> Failure {
+    match error {
+        DiskError::Io { path, cause } => Failure::Io {
+            doing: format!("reading or writing {}", path.display()),
+            cause,
+        },
+        other => Failure::Usage(other.to_string()),
+    }
+}
+
+/// Reads a note; near spellings are asked about where somebody sits at a terminal who can answer.
+fn settle(
+    shared: &Shared,
+    args: &JotArgs,
+    opened: &Opened,
+    vocabulary: &mut Vocabulary,
+) -> Result<(Note, Vec<Near>), Failure> {
+    let today = shared.day();
+    let answers = !args.files.is_empty() && !args.dry_run && args.printed.format == Format::Text;
+    if answers && io::stdin().is_terminal() && io::stderr().is_terminal() {
+        return ask::settle(opened, vocabulary, today, &mut |near| {
+            question(shared, near)
+        });
+    }
+    let unasked: Result<_, Infallible> =
+        ask::settle(opened, vocabulary, today, &mut |_| Ok(Answer::No));
+    Ok(unasked.unwrap_or_else(|never| match never {}))
+}
+
+fn question(shared: &Shared, near: &Near) -> Result<Answer, Failure> {
+    let always = if near.can_be_kept() { ", always" } else { "" };
+    let asked = format!(
+        "Line {}: {}: did you mean {}? (yes, no{always}) ",
+        near.line,
+        near.typed,
+        near.offered()
+    );
+    loop {
+        let mut err = io::stderr().lock();
+        write!(err, "{asked}")
+            .and_then(|()| err.flush())
+            .map_err(Failure::output)?;
+        let mut words = String::new();
+        let length = io::stdin()
+            .lock()
+            .read_line(&mut words)
+            .map_err(Failure::output)?;
+        if length == 0 {
+            return Ok(Answer::No);
+        }
+        if let Some(answer) = Answer::from_words(&words) {
+            return Ok(answer);
+        }
+        shared.tell_line("Answer with yes, no or always.")?;
+    }
+}
+
+/// Adds a spelling to `diary.yaml` on the desk; says so where that cannot be.
+fn learn(shared: &Shared, desk: &mut Desk, near: &Near) -> Result<(), Failure> {
+    let text = desk.text("diary.yaml").unwrap_or_default();
+    match alias::learn(text, near) {
+        Ok(text) => {
+            desk.put("diary.yaml", text);
+            Ok(())
+        }
+        Err(why) => shared.tell_line(&format!("{}: {why}.", near.typed)),
+    }
+}
+
+fn show(shared: &Shared, args: &JotArgs, taken: &[Taken]) -> Result<(), Failure> {
+    let intent = if args.dry_run {
+        Intent::Look
+    } else {
+        Intent::Write
+    };
+    match args.printed.format {
+        Format::Text => {
+            for (index, taken) in taken.iter().enumerate() {
+                let gap = if index > 0 { "\n" } else { "" };
+                shared.print(&format!(
+                    "{gap}{}",
+                    reading(args, &taken.note, &taken.near, &taken.placed, intent)
+                ))?;
+            }
+            Ok(())
+        }
+        Format::Json => {
+            let mut jobs = Vec::new();
+            let mut files = Vec::new();
+            for taken in taken {
+                let report = report::report(&taken.note);
+                jobs.extend(report["jobs"].as_array().cloned().unwrap_or_default());
+                files.extend(taken.placed.iter().map(placed_json));
+            }
+            let report = json!({
+                "report": "jot",
+                "version": 1,
+                "today": shared.day().to_string(),
+                "jobs": jobs,
+                "logs": files,
+            });
+            let text = serde_json::to_string_pretty(&report)
+                .expect("a report of texts and numbers serializes");
+            shared.print(&format!("{text}\n"))
+        }
+    }
+}
+
+/// Where a job goes, in the order of `jobs`.
+fn placed_json(placed: &Placed) -> serde_json::Value {
+    let how = match placed.how {
+        How::New => "new",
+        How::Added => "added",
+        How::Already => "already",
+    };
+    json!({"file": placed.path, "ref": placed.reference, "how": how})
+}
+
+fn reading(
+    args: &JotArgs,
+    note: &Note,
+    near: &[Near],
+    placed: &[Placed],
+    intent: Intent,
+) -> String {
+    match args.printed.format {
+        Format::Text => shown::text(note, near, placed, intent),
+        Format::Json => String::new(),
+    }
+}
+
+/// Writes what changed, and says what is still to be mended in it.
+fn write(args: &JotArgs, folder: &Path, finished: &Finished) -> Result<Exit, Failure> {
+    let shared = &args.shared;
+    // diary.yaml comes last: a spelling is learnt only once the log that needed it stands.
+    let (settings, logs): (Vec<_>, Vec<_>) = finished
+        .changes
+        .iter()
+        .partition(|change| change.path == "diary.yaml");
+    for change in logs.into_iter().chain(settings) {
+        disk::write(folder, change).map_err(failure)?;
+    }
+    let (errors, warnings) = counts(&finished.said);
+    if errors > 0 {
+        shared.tell(&errors_of(&finished.said), &finished.sources)?;
+        shared.tell_line(
+            "The note was kept as typed. Mend this in the log; comments stand at the places.",
+        )?;
+        return Ok(Exit::DiaryHasErrors);
+    }
+    if warnings > 0 && args.printed.format == Format::Text {
+        shared.print(&format!(
+            "{} to look at; comments in the log say what.\n",
+            plural(warnings, "thing")
+        ))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn errors_of(said: &[Diagnostic]) -> Vec<Diagnostic> {
+    said.iter()
+        .filter(|diagnostic| diagnostic.level == Level::Error)
+        .cloned()
+        .collect()
+}

@@ -1,0 +1,96 @@
+//! What one line means: a finding, a reading, who was told, or a plain line of a visit.
+
+use super::date::Days;
+use super::finding::{self, About, FindingLine, Telling};
+use super::line::{Line, Scan};
+use super::measured::{self, MeasuredLine};
+use super::piece::Place;
+use super::plain::{self, PlainLine};
+use super::vocabulary::{Vocabulary, is_filler};
+
+/// What a line means, for itself. What it joins is `gather`'s to decide.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Meaning {
+    /// A finding.
+    Finding(FindingLine),
+    /// Who was told of the finding above.
+    Told(Telling, About),
+    /// Measured values.
+    Measured(MeasuredLine),
+    /// Anything else, read or not.
+    Plain(Box<PlainLine>),
+}
+
+impl Meaning {
+    /// Whether the line, were it the first of a job, would be its title: it starts no visit and is not read to its
+    /// last word.
+    pub fn may_be_title(&self) -> bool {
+        match self {
+            Meaning::Finding(finding) => !finding.sure,
+            Meaning::Told(..) => true,
+            Meaning::Measured(line) => !line.whole,
+            Meaning::Plain(line) => !line.starts_visit && !line.whole,
+        }
+    }
+
+    /// Whether the line, below the first of a job, has words that were not read and starts no visit.
+    pub fn is_unread(&self) -> bool {
+        match self {
+            Meaning::Finding(_) | Meaning::Told(..) => false,
+            Meaning::Measured(line) => !line.whole,
+            Meaning::Plain(line) => !line.starts_visit && !line.whole,
+        }
+    }
+
+    /// Whether the line starts a visit.
+    pub fn starts_visit(&self) -> bool {
+        matches!(self, Meaning::Plain(line) if line.starts_visit)
+    }
+}
+
+/// Reads one line. `next` is the line below, which may make this one the head of a reading.
+pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days) -> Meaning {
+    let mut scan = Scan::new(line);
+    if let Some(finding) = finding::finding(&scan, vocabulary) {
+        return Meaning::Finding(finding);
+    }
+    if let Some((telling, about)) = finding::told_line(&scan, vocabulary) {
+        return Meaning::Told(telling, about);
+    }
+    let plain = plain::read(line, vocabulary, days, Place::Anywhere);
+    if plain.starts_visit {
+        return Meaning::Plain(Box::new(plain));
+    }
+    if let Some(measured) = measured::read(&mut scan) {
+        return Meaning::Measured(measured);
+    }
+    if !plain.whole
+        && next.is_some_and(values_alone)
+        && let Some(head) = measured::head(&mut Scan::new(line))
+    {
+        return Meaning::Measured(head);
+    }
+    Meaning::Plain(Box::new(plain))
+}
+
+/// Reads a line that stands below a word such as `mats`.
+pub fn below_a_mark(line: &Line, vocabulary: &Vocabulary, days: Days) -> PlainLine {
+    plain::read(line, vocabulary, days, Place::AfterMark)
+}
+
+/// Whether a line begins with a measured value: it has no circuit of its own.
+fn values_alone(line: &Line) -> bool {
+    measured::read(&mut Scan::new(line))
+        .is_some_and(|line| line.circuit.is_none() && line.device.is_none())
+}
+
+/// Whether no word of a line was read.
+pub fn is_wholly_unread(meaning: &Meaning) -> bool {
+    matches!(meaning, Meaning::Plain(line) if !line.any)
+}
+
+/// Whether a line holds emoji and no word.
+pub fn has_no_word(line: &Line) -> bool {
+    let scan = Scan::new(line);
+    (0..scan.len()).all(|at| is_filler(scan.word(at)))
+}

@@ -1,0 +1,372 @@
+//! A line of readings: the circuit, the device and the measured values, as text.
+
+use super::line::Scan;
+use super::note::Value;
+use super::vocabulary::is_filler;
+
+/// What a line measures.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MeasuredLine {
+    /// The words before the first value or device.
+    pub circuit: Option<String>,
+    /// Type and rating.
+    pub device: Option<(String, String)>,
+    /// The values, in the order typed; never empty but for a line that a reading follows.
+    pub values: Vec<Value>,
+    /// Whether every word was read.
+    pub whole: bool,
+}
+
+/// Reads a line of readings. `None` where no quantity with a value stands on it.
+pub fn read(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
+    let line = any(scan)?;
+    (!line.values.is_empty()).then_some(line)
+}
+
+/// A line that ends in its device and measures nothing: the head of the readings below it, where there are any.
+pub fn head(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
+    let last = scan.len().checked_sub(1)?;
+    device(scan.word(last))?;
+    any(scan).filter(|line| line.values.is_empty() && line.circuit.is_some() && line.whole)
+}
+
+fn any(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
+    let mut line = MeasuredLine {
+        circuit: None,
+        device: None,
+        values: Vec::new(),
+        whole: false,
+    };
+    let mut first = None;
+    let mut at = 0;
+    while at < scan.len() {
+        let end = if let Some((value, end)) = value(scan, at) {
+            line.values.push(value);
+            end
+        } else if line.device.is_none()
+            && let Some(found) = device(scan.word(at))
+        {
+            line.device = Some(found);
+            at + 1
+        } else {
+            at += 1;
+            continue;
+        };
+        scan.claim(at..end);
+        first.get_or_insert(at);
+        at = end;
+    }
+    let first = first?;
+    let mut words: Vec<usize> = (0..first).collect();
+    let mark = |at: &usize| matches!(scan.word(*at), "," | ";" | ":" | "." | "-" | "@" | "=");
+    while words.last().is_some_and(mark) {
+        words.pop();
+    }
+    let front = words.iter().take_while(|at| mark(at)).count();
+    words.drain(..front);
+    line.circuit = (!words.is_empty()).then(|| scan.joined(&words));
+    line.whole = (first..scan.len()).all(|at| scan.is_claimed(at) || is_filler(scan.word(at)));
+    merge_insulation(&mut line.values);
+    Some(line)
+}
+
+/// `B6`, `C16`: a type and a rating of 6 or more, so that C1 to C3 stay codes.
+fn device(word: &str) -> Option<(String, String)> {
+    let kind = word
+        .chars()
+        .next()
+        .filter(|c| matches!(c, 'b' | 'c' | 'd'))?;
+    let rating = &word[1..];
+    let fits = (1..=3).contains(&rating.len())
+        && rating.bytes().all(|b| b.is_ascii_digit())
+        && !rating.starts_with('0');
+    let large = rating.parse::<u16>().is_ok_and(|amperes| amperes >= 6);
+    (fits && large).then(|| (kind.to_ascii_uppercase().to_string(), rating.to_owned()))
+}
+
+/// A quantity and its value at a word; the word after them.
+fn value(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    let from = skip_equals(scan, at + 1);
+    match scan.word(at) {
+        "zs" => ohms(scan, from).map(|(v, end)| (Value::Zs(v), end)),
+        "ze" => ohms(scan, from).map(|(v, end)| (Value::Ze(v), end)),
+        "r1+r2" | "r1r2" | "r1/r2" => ohms(scan, from).map(|(v, end)| (Value::R1R2(v), end)),
+        "r1" if matches!(scan.word(at + 1), "+" | "&") && scan.word(at + 2) == "r2" => {
+            let from = skip_equals(scan, at + 3);
+            ohms(scan, from).map(|(v, end)| (Value::R1R2(v), end))
+        }
+        "ring" => ring(scan, from),
+        "ir" => insulation(scan, from),
+        "rcd" => rcd(scan, from),
+        "pfc" => {
+            let (v, end) = with_unit(scan, from, &["ka"])?;
+            Some((Value::Pfc(v), end))
+        }
+        "pol" => {
+            let word = scan.word(from);
+            let said = matches!(
+                word,
+                "ok" | "correct" | "good" | "fine" | "wrong" | "reversed" | "bad" | "no"
+            );
+            said.then(|| (Value::Polarity(word.to_owned()), from + 1))
+        }
+        _ => None,
+    }
+}
+
+fn skip_equals(scan: &Scan<'_>, at: usize) -> usize {
+    at + usize::from(matches!(scan.word(at), "=" | ":"))
+}
+
+/// A number of a reading as a log writes it: `.42` is `0.42`, `200+` is `>200`, `lim` is `LIM`.
+fn number(text: &str) -> Option<String> {
+    if text == "lim" {
+        return Some("LIM".to_owned());
+    }
+    let (above, bare) = match (text.strip_prefix('>'), text.strip_suffix('+')) {
+        (Some(bare), None) | (None, Some(bare)) => (">", bare),
+        (None, None) => ("", text),
+        (Some(_), Some(_)) => return None,
+    };
+    let (whole, part) = bare
+        .split_once('.')
+        .map_or((bare, None), |(w, p)| (w, Some(p)));
+    let digits = |text: &str| text.len() <= 6 && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole)
+        || part.is_some_and(|part| part.is_empty() || !digits(part))
+        || bare.is_empty()
+    {
+        return None;
+    }
+    let nought = if whole.is_empty() { "0" } else { "" };
+    Some(format!("{above}{nought}{bare}"))
+}
+
+/// A number with one of some units on it, after it, or none.
+fn with_unit(scan: &Scan<'_>, at: usize, units: &[&str]) -> Option<(String, usize)> {
+    let (text, end) = match scan.word(at) {
+        // `> 200`
+        ">" => (format!(">{}", scan.word(at + 1)), at + 2),
+        word => (word.to_owned(), at + 1),
+    };
+    if let Some(value) = number(&text) {
+        let unit = units.contains(&scan.word(end));
+        return Some((value, end + usize::from(unit)));
+    }
+    let bare = units.iter().find_map(|unit| text.strip_suffix(unit))?;
+    Some((number(bare)?, end))
+}
+
+fn ohms(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
+    with_unit(scan, at, &["ohms", "ohm", "\u{3c9}", "\u{2126}"])
+}
+
+/// `ring .51 .52 .84`; strokes or commas may stand between.
+fn ring(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    if let [a, b, c] = scan.word(at).split('/').collect::<Vec<_>>()[..]
+        && let (Some(a), Some(b), Some(c)) = (number(a), number(b), number(c))
+    {
+        return Some((Value::Ring([a, b, c]), at + 1));
+    }
+    let skip = |at: usize| at + usize::from(matches!(scan.word(at), "," | "/"));
+    let (a, end) = ohms(scan, at)?;
+    let (b, end) = ohms(scan, skip(end))?;
+    let (c, end) = ohms(scan, skip(end))?;
+    Some((Value::Ring([a, b, c]), end))
+}
+
+const MEGOHMS: [&str; 5] = ["mohm", "mohms", "meg", "m\u{3c9}", "m\u{2126}"];
+
+/// `IR >200 @500`, `IR L-N >200`, `IR 200+ L-N @ 250 v`.
+fn insulation(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    let between = |at: usize| match scan.word(at) {
+        "l-n" | "l/n" | "l-l" => Some((Live::ToLive, at + 1)),
+        "l-e" | "l/e" | "n-e" | "n/e" => Some((Live::ToEarth, at + 1)),
+        _ => None,
+    };
+    let mut kind = between(at);
+    let from = kind.map_or(at, |(_, end)| skip_equals(scan, end));
+    let (value, mut end) = with_unit(scan, from, &MEGOHMS)?;
+    let mut volts = None;
+    for _ in 0..2 {
+        if kind.is_none()
+            && let Some(found) = between(end)
+        {
+            kind = Some(found);
+            end = found.1;
+        } else if volts.is_none()
+            && let Some((found, after)) = test_voltage(scan, end)
+        {
+            volts = Some(found);
+            end = after;
+        }
+    }
+    let value = match kind {
+        Some((Live::ToLive, _)) => Value::LiveToLive(value, volts),
+        _ => Value::LiveToEarth(value, volts),
+    };
+    Some((value, end))
+}
+
+#[derive(Clone, Copy)]
+enum Live {
+    ToLive,
+    ToEarth,
+}
+
+fn test_voltage(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
+    if !matches!(scan.word(at), "@" | "at") {
+        return None;
+    }
+    let (volts, end) = with_unit(scan, at + 1, &["v", "volts", "volt"])?;
+    volts
+        .bytes()
+        .all(|b| b.is_ascii_digit())
+        .then_some((volts, end))
+}
+
+/// `rcd 30mA 24ms` in either order; a figure without its unit may be either and is not read.
+fn rcd(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    let (mut current, mut time) = (None, None);
+    let mut end = at;
+    while current.is_none() || time.is_none() {
+        let next = if matches!(scan.word(end), "@" | ",") {
+            end + 1
+        } else {
+            end
+        };
+        if current.is_none()
+            && let Some((value, after)) = in_unit(scan, next, "ma")
+        {
+            current = Some(value);
+            end = after;
+        } else if time.is_none()
+            && let Some((value, after)) = in_unit(scan, next, "ms")
+        {
+            time = Some(value);
+            end = after;
+        } else {
+            break;
+        }
+    }
+    (current.is_some() || time.is_some()).then_some((Value::Rcd(current, time), end))
+}
+
+fn in_unit(scan: &Scan<'_>, at: usize, unit: &str) -> Option<(String, usize)> {
+    let word = scan.word(at);
+    if let Some(value) = word.strip_suffix(unit).and_then(number) {
+        return Some((value, at + 1));
+    }
+    let value = number(word).filter(|_| scan.word(at + 1) == unit)?;
+    Some((value, at + 2))
+}
+
+/// One test voltage typed for both insulation values of a line goes with both.
+fn merge_insulation(values: &mut [Value]) {
+    let volts = values.iter().find_map(|value| match value {
+        Value::LiveToEarth(_, volts) | Value::LiveToLive(_, volts) => volts.clone(),
+        _ => None,
+    });
+    for value in values {
+        if let Value::LiveToEarth(_, at) | Value::LiveToLive(_, at) = value
+            && at.is_none()
+        {
+            at.clone_from(&volts);
+        }
+    }
+}
+
+impl Value {
+    /// Whether two values are of one quantity, so that one reading cannot hold both.
+    pub fn same_quantity(&self, other: &Value) -> bool {
+        std::mem::discriminant(self) == std::mem::discriminant(other)
+    }
+
+    /// Whether it is measured at the origin of the installation.
+    pub fn is_of_the_origin(&self) -> bool {
+        matches!(self, Value::Ze(_) | Value::Pfc(_))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jot::line::Line;
+
+    fn line(text: &str) -> Option<MeasuredLine> {
+        let line = Line::new(1, text);
+        read(&mut Scan::new(&line))
+    }
+
+    #[test]
+    fn a_line_gives_circuit_device_and_values() {
+        let read =
+            line("kitchen ring B32 ring .51 .52 .84 zs 0.71 rcd 30mA 22ms").expect("readings");
+        assert_eq!(read.circuit.as_deref(), Some("kitchen ring"));
+        assert_eq!(read.device, Some(("B".to_owned(), "32".to_owned())));
+        let text = |t: &str| t.to_owned();
+        assert_eq!(
+            read.values,
+            [
+                Value::Ring([text("0.51"), text("0.52"), text("0.84")]),
+                Value::Zs(text("0.71")),
+                Value::Rcd(Some(text("30")), Some(text("22"))),
+            ]
+        );
+        assert!(read.whole);
+    }
+
+    #[test]
+    fn values_are_read_in_every_form() {
+        for (text, value) in [
+            ("zs 1.32", Value::Zs("1.32".into())),
+            ("Zs = 1.32ohm", Value::Zs("1.32".into())),
+            ("zs: 1.32 ohms", Value::Zs("1.32".into())),
+            ("zs lim", Value::Zs("LIM".into())),
+            ("ze .21", Value::Ze("0.21".into())),
+            ("r1+r2 .42", Value::R1R2("0.42".into())),
+            ("r1r2 .42", Value::R1R2("0.42".into())),
+            ("IR 200+", Value::LiveToEarth(">200".into(), None)),
+            (
+                "IR >200 @500v",
+                Value::LiveToEarth(">200".into(), Some("500".into())),
+            ),
+            (
+                "IR L-N > 200 @ 250",
+                Value::LiveToLive(">200".into(), Some("250".into())),
+            ),
+            (
+                "IR >200 @500 L-N",
+                Value::LiveToLive(">200".into(), Some("500".into())),
+            ),
+            ("rcd 24 ms", Value::Rcd(None, Some("24".into()))),
+            (
+                "rcd 22ms 30mA",
+                Value::Rcd(Some("30".into()), Some("22".into())),
+            ),
+            ("pfc 1.1kA", Value::Pfc("1.1".into())),
+            ("pol ok", Value::Polarity("ok".into())),
+        ] {
+            let read = line(text).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!(read.values, [value], "{text}");
+            assert!(read.whole && read.circuit.is_none(), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_measures_nothing_is_no_line_of_readings() {
+        for text in [
+            "earth rod 21 ohm today",
+            "2 C16 mcb",
+            "rcd 24",
+            "ring the agent",
+            "zs high",
+            "pol box",
+            "pfc 1100a",
+        ] {
+            assert_eq!(line(text), None, "{text}");
+        }
+        assert_eq!(device("c3"), None);
+        assert!(!line("zs 1.32 far end").expect("a reading").whole);
+    }
+}

@@ -1,0 +1,375 @@
+//! A piece of a line, between its commas: a task with its count and time, or a material with its count and price.
+
+use std::ops::Range;
+
+use super::amount::{self, Written};
+use super::length::{self, Length};
+use super::line::Scan;
+use super::note::{CostFor, NoteMaterial, NoteTask};
+use super::vocabulary::{Group, Vocabulary, is_cable, is_cut, is_filler};
+use crate::model::Money;
+
+/// Why a piece may be a material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// After a word such as `mats`: whatever stands there is a material.
+    AfterMark,
+    /// Anywhere: it must name a material, and a price or metres.
+    Anywhere,
+}
+
+/// The pieces of a line's unread words, cut at commas and their like.
+pub fn pieces(scan: &Scan<'_>, vocabulary: &Vocabulary) -> Vec<Range<usize>> {
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    let mut at = 0;
+    while at < scan.len() {
+        // `test and certify` is not cut.
+        let whole = vocabulary.has_cuts().then(|| {
+            [Group::Task, Group::Material]
+                .iter()
+                .filter_map(|group| vocabulary.at(*group, scan, at, scan.len()))
+                .map(|(_, end)| end)
+                .max()
+        });
+        if let Some(end) = whole
+            .flatten()
+            .filter(|end| (at + 1..*end).any(|i| is_cut(scan.word(i))))
+        {
+            at = end;
+            continue;
+        }
+        if scan.is_claimed(at) || is_cut(scan.word(at)) {
+            pieces.push(start..at);
+            start = at + 1;
+        }
+        at += 1;
+    }
+    pieces.push(start..scan.len());
+    pieces.retain(|piece| piece.clone().any(|at| !is_filler(scan.word(at))));
+    pieces
+}
+
+fn skip_fillers(scan: &Scan<'_>, piece: &Range<usize>, mut at: usize) -> usize {
+    while at < piece.end && is_filler(scan.word(at)) && amount::count(scan, at).is_none() {
+        at += 1;
+    }
+    at
+}
+
+fn length_at(
+    scan: &Scan<'_>,
+    piece: &Range<usize>,
+    at: usize,
+    day: i64,
+) -> Option<(Length, usize)> {
+    if at >= piece.end {
+        return None;
+    }
+    let length = length::at(scan.low, scan.start(at), day)?;
+    let end = scan.word_from(length.end);
+    (end <= piece.end).then_some((length, end))
+}
+
+/// The length that begins at a word, in minutes, and the word after it.
+pub fn length_at_word(scan: &Scan<'_>, at: usize, vocabulary: &Vocabulary) -> Option<(i64, usize)> {
+    let (length, end) = length_at(scan, &(at..scan.len()), at, vocabulary.day)?;
+    Some((length.minutes?, end))
+}
+
+/// The length that a whole piece is, in minutes.
+pub fn length_alone(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> Option<i64> {
+    let at = skip_fillers(scan, piece, piece.start);
+    let (length, end) = length_at(scan, piece, at, vocabulary.day)?;
+    (skip_fillers(scan, piece, end) == piece.end)
+        .then_some(length.minutes)
+        .flatten()
+}
+
+/// A task, and the word after what was read of it. With no length it must be read to the end of the piece.
+pub fn task(
+    scan: &Scan<'_>,
+    piece: &Range<usize>,
+    vocabulary: &Vocabulary,
+) -> Option<(NoteTask, usize)> {
+    let mut reader = TaskReader {
+        scan,
+        piece,
+        vocabulary,
+        minutes: None,
+        count: None,
+    };
+    let at = skip_fillers(scan, piece, piece.start);
+    let at = reader.before_the_name(at);
+    let (key, after) = vocabulary.at(Group::Task, scan, at, piece.end)?;
+    let key = key.to_owned();
+    let end = reader.after_the_name(after, &key);
+    let read_to_the_end = skip_fillers(scan, piece, end) == piece.end;
+    (reader.minutes.is_some() || read_to_the_end).then_some((
+        NoteTask {
+            task: key,
+            count: reader.count,
+            minutes: reader.minutes,
+        },
+        end,
+    ))
+}
+
+struct TaskReader<'a> {
+    scan: &'a Scan<'a>,
+    piece: &'a Range<usize>,
+    vocabulary: &'a Vocabulary,
+    minutes: Option<i64>,
+    count: Option<f64>,
+}
+
+impl TaskReader<'_> {
+    /// The count or the length before a task's name; the word where the name must begin.
+    fn before_the_name(&mut self, at: usize) -> usize {
+        let mut at = at;
+        if let Some(end) = self.metres_of_a_metred_task(at) {
+            at = self.skip(end);
+        }
+        if self.minutes.is_none()
+            && let Some((length, end)) = length_at(self.scan, self.piece, at, self.vocabulary.day)
+            && length.minutes.is_some()
+        {
+            self.minutes = length.minutes;
+            at = self.skip(end);
+            if let Some(end) = self.metres_of_a_metred_task(at) {
+                at = self.skip(end);
+            }
+        }
+        if self.count.is_none()
+            && let Some((count, end)) = self.count_before(at)
+        {
+            self.count = Some(count);
+            at = self.skip(end);
+        }
+        at
+    }
+
+    fn skip(&self, at: usize) -> usize {
+        skip_fillers(self.scan, self.piece, at)
+    }
+
+    /// `40m` right before the name of a task that is sold by the metre.
+    fn metres_of_a_metred_task(&mut self, at: usize) -> Option<usize> {
+        if at >= self.piece.end || self.count.is_some() {
+            return None;
+        }
+        let (metres, end) = amount::metres(self.scan, at)?;
+        let name_at = self.skip(end);
+        let (key, _) = self
+            .vocabulary
+            .at(Group::Task, self.scan, name_at, self.piece.end)?;
+        self.vocabulary.is_metred(key).then_some(())?;
+        self.count = Some(metres);
+        Some(end)
+    }
+
+    /// A count before the name; a bare figure must stand straight before it.
+    fn count_before(&self, at: usize) -> Option<(f64, usize)> {
+        if at >= self.piece.end {
+            return None;
+        }
+        if let Some((count, end)) = amount::count(self.scan, at) {
+            return Some((count, end));
+        }
+        let count = amount::bare_count(self.scan, at)?;
+        self.vocabulary
+            .at(Group::Task, self.scan, at + 1, self.piece.end)
+            .map(|_| (count, at + 1))
+    }
+
+    /// The count and the length after a task's name; the word after them.
+    fn after_the_name(&mut self, after: usize, key: &str) -> usize {
+        let mut end = after;
+        let mut at = self.skip(after);
+        if self.count.is_none() && at < self.piece.end {
+            let metred = self.vocabulary.is_metred(key);
+            let metres = amount::metres(self.scan, at).filter(|_| metred);
+            if let Some((count, next)) = metres.or_else(|| amount::count(self.scan, at)) {
+                self.count = Some(count);
+                end = next;
+                at = self.skip(next);
+            }
+        }
+        if self.minutes.is_none()
+            && let Some((length, next)) = length_at(self.scan, self.piece, at, self.vocabulary.day)
+            && length.minutes.is_some()
+        {
+            self.minutes = length.minutes;
+            end = next;
+        }
+        end
+    }
+}
+
+/// A material; the whole piece is read where it is one.
+pub fn material(
+    scan: &Scan<'_>,
+    piece: &Range<usize>,
+    vocabulary: &Vocabulary,
+    place: Place,
+) -> Option<NoteMaterial> {
+    let cable = piece.clone().any(|at| is_cable(scan.word(at)));
+    let timed = piece.clone().any(|at| {
+        length_at(scan, piece, at, vocabulary.day).is_some_and(|(length, _)| {
+            length.minutes.is_some() && !(cable && length.metres.is_some())
+        })
+    });
+    if timed {
+        return None;
+    }
+    let mut left: Vec<usize> = piece.clone().collect();
+    let cost = take_cost(scan, &mut left)?;
+    let metres = cable.then(|| take_metres(scan, &mut left)).flatten();
+    if place == Place::Anywhere
+        && !names_a_material(scan, piece, vocabulary, cost.is_some() || metres.is_some())
+    {
+        return None;
+    }
+    let count = match metres {
+        Some(metres) => metres,
+        None => take_count(scan, &mut left).unwrap_or(1.0),
+    };
+    trim_fillers(scan, &mut left);
+    (!left.is_empty()).then(|| NoteMaterial {
+        item: scan.joined(&left),
+        count,
+        unit: metres.map(|_| "m"),
+        cost,
+    })
+}
+
+/// Whether a piece holds a material's name with a price or metres, and is not rather a task by its longer name.
+fn names_a_material(
+    scan: &Scan<'_>,
+    piece: &Range<usize>,
+    vocabulary: &Vocabulary,
+    measured: bool,
+) -> bool {
+    let longest = piece
+        .clone()
+        .filter_map(|at| {
+            vocabulary
+                .at(Group::Material, scan, at, piece.end)
+                .map(|(_, end)| end - at)
+        })
+        .max();
+    let Some(words) = longest.filter(|_| measured) else {
+        return false;
+    };
+    // `swa run 18m` is a run of so many metres, `swa 18m` is cable.
+    let run = task(scan, piece, vocabulary).is_some_and(|(task, end)| {
+        let longer = piece.clone().any(|at| {
+            vocabulary
+                .at(Group::Task, scan, at, piece.end)
+                .is_some_and(|(key, end)| key == task.task && end - at > words)
+        });
+        longer && skip_fillers(scan, piece, end) == piece.end
+    });
+    !run
+}
+
+/// Takes the price of a piece out of its words. `None` where two stand there: then it is not sure which is meant.
+fn take_cost(scan: &Scan<'_>, left: &mut Vec<usize>) -> Option<Option<(Money, CostFor)>> {
+    let prices: Vec<(usize, Money, Option<CostFor>)> = left
+        .iter()
+        .filter_map(|&at| price(scan.word(at)).map(|(amount, cost_for)| (at, amount, cost_for)))
+        .collect();
+    let (at, amount, said) = match prices.as_slice() {
+        [] => return Some(None),
+        [one] => *one,
+        _ => return None,
+    };
+    let mut taken = vec![at];
+    let mut cost_for = said.unwrap_or(CostFor::All);
+    if left.contains(&(at + 1)) {
+        match scan.word(at + 1) {
+            "ea" | "each" | "/m" | "/mtr" | "/ea" | "/each" => {
+                cost_for = CostFor::Each;
+                taken.push(at + 1);
+            }
+            "tot" | "total" => taken.push(at + 1),
+            _ => {}
+        }
+    }
+    if at > 0 && scan.word(at - 1) == "@" && left.contains(&(at - 1)) {
+        cost_for = CostFor::Each;
+        taken.push(at - 1);
+    }
+    left.retain(|at| !taken.contains(at));
+    Some(Some((amount, cost_for)))
+}
+
+/// A price with pence or a pound sign; what it is for where that hangs on it (`0.60/m`, `5.80ea`).
+fn price(word: &str) -> Option<(Money, Option<CostFor>)> {
+    let hung = ["/mtr", "/m", "/each", "/ea", "each", "ea"]
+        .iter()
+        .find_map(|unit| word.strip_suffix(unit));
+    let (amount, written) = amount::money(hung.unwrap_or(word))?;
+    (written == Written::Plainly).then_some((amount, hung.map(|_| CostFor::Each)))
+}
+
+fn take_metres(scan: &Scan<'_>, left: &mut Vec<usize>) -> Option<f64> {
+    let (metres, start, end) = left
+        .iter()
+        .find_map(|&at| amount::metres(scan, at).map(|(metres, end)| (metres, at, end)))?;
+    left.retain(|at| !(start..end).contains(at));
+    Some(metres)
+}
+
+/// A count at the front, or one such as `x6` or `2 off` anywhere.
+fn take_count(scan: &Scan<'_>, left: &mut Vec<usize>) -> Option<f64> {
+    let whole = |start: usize, end: usize| (start..end).all(|at| left.contains(&at));
+    let signed = left
+        .iter()
+        .find_map(|&at| amount::count(scan, at).map(|(count, end)| (count, at, end)))
+        .filter(|(_, start, end)| whole(*start, *end));
+    let front = left.iter().copied().find(|at| !is_filler(scan.word(*at)));
+    let (count, start, end) = signed.or_else(|| {
+        let at = front?;
+        let count = amount::bare_count(scan, at)?;
+        (!is_size(scan, at)).then_some((count, at, at + 1))
+    })?;
+    left.retain(|at| !(start..end).contains(at));
+    Some(count)
+}
+
+/// Whether a bare figure says how big, not how many: `10 mm earth`, `20 amp isolator`, `6 t&e`.
+fn is_size(scan: &Scan<'_>, at: usize) -> bool {
+    matches!(
+        scan.word(at + 1),
+        "mm" | "mm2"
+            | "sq"
+            | "amp"
+            | "amps"
+            | "w"
+            | "watt"
+            | "kw"
+            | "v"
+            | "volt"
+            | "way"
+            | "gang"
+            | "core"
+            | "inch"
+            | "pole"
+            | "t&e"
+            | "twin"
+            | "c&e"
+            | "swa"
+    )
+}
+
+fn trim_fillers(scan: &Scan<'_>, left: &mut Vec<usize>) {
+    while left.last().is_some_and(|at| is_filler(scan.word(*at))) {
+        left.pop();
+    }
+    let front = left
+        .iter()
+        .take_while(|at| is_filler(scan.word(**at)))
+        .count();
+    left.drain(..front);
+}

@@ -1,0 +1,372 @@
+//! The words that notes are read by: those of `content/jot/words.json`, and before them the diary's own task types,
+//! price book and location types with what is typed for them. Reads no note.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::tz::TimeZone;
+
+use crate::model::{Minutes, Settings, Unit};
+
+use super::built_in::BUILT_IN;
+pub use super::built_in::{is_about_pay, is_cable, is_filler, is_material_mark, telling};
+use super::line::{self, Scan};
+
+/// A kind of word whose spellings are looked up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Group {
+    /// Task types.
+    Task,
+    /// Materials.
+    Material,
+    /// Kinds of visit.
+    Kind,
+    /// Who is told.
+    Who,
+    /// What was done about a finding.
+    Done,
+    /// Parking.
+    Parking,
+    /// A break.
+    Break,
+}
+
+/// Spellings, each one to several words, and what each stands for.
+#[derive(Clone, Debug, Default)]
+struct Spellings {
+    meanings: BTreeMap<String, String>,
+    /// The first words of all spellings: most words of a note begin none, and need not be looked at further.
+    firsts: BTreeSet<String>,
+    /// The most words in a spelling.
+    longest: usize,
+    /// Spellings with a word in them at which lines are cut (`test and certify`).
+    with_cuts: usize,
+}
+
+impl Spellings {
+    /// Adds a spelling; the one that was there first stays.
+    fn add(&mut self, spelling: &str, meaning: &str) {
+        let words = spelling_words(spelling);
+        if words.is_empty()
+            || words
+                .iter()
+                .any(|word| matches!(word.as_str(), "," | ";" | ":"))
+        {
+            return;
+        }
+        self.longest = self.longest.max(words.len());
+        self.with_cuts += usize::from(words.iter().any(|word| is_cut(word)));
+        self.firsts.insert(words[0].clone());
+        self.meanings
+            .entry(words.join(" "))
+            .or_insert_with(|| meaning.to_owned());
+    }
+}
+
+/// A spelling as it is looked up: small letters, hyphens as spaces, its words parted as a line's are.
+fn spelling_words(spelling: &str) -> Vec<String> {
+    let low = line::lower(&spelling.split_whitespace().collect::<Vec<_>>().join(" "));
+    line::words(&low)
+        .into_iter()
+        .flat_map(|range| hyphens_apart(&low[range]))
+        .collect()
+}
+
+fn hyphens_apart(word: &str) -> Vec<String> {
+    let letters = word.chars().all(|c| c.is_alphabetic() || c == '-');
+    let parts: Vec<&str> = word.split('-').filter(|part| !part.is_empty()).collect();
+    if letters && parts.len() > 1 {
+        parts.into_iter().map(str::to_owned).collect()
+    } else {
+        vec![word.to_owned()]
+    }
+}
+
+/// Whether a line is cut at this word.
+pub fn is_cut(word: &str) -> bool {
+    matches!(word, "," | ";" | "+" | "&" | "and")
+}
+
+/// Everything that a note is read by.
+#[derive(Clone, Debug)]
+pub struct Vocabulary {
+    groups: BTreeMap<Group, Spellings>,
+    metred: Vec<String>,
+    locations: BTreeMap<String, String>,
+    known_tasks: Vec<String>,
+    /// A full day on site, in minutes.
+    pub day: i64,
+    /// The zone that clock times are of.
+    pub zone: TimeZone,
+}
+
+impl Vocabulary {
+    /// The words of the program with those of a diary before them.
+    pub fn new(settings: &Settings) -> Self {
+        let mut vocabulary = Vocabulary {
+            groups: BTreeMap::new(),
+            metred: Vec::new(),
+            locations: BTreeMap::new(),
+            known_tasks: settings.tasks.keys().cloned().collect(),
+            day: settings.rates.in_office().day_length.get(),
+            zone: settings.timezone.clone(),
+        };
+        if vocabulary.day <= 0 {
+            vocabulary.day = Minutes::new(8 * 60).get();
+        }
+        for (key, task) in &settings.tasks {
+            vocabulary.add_task(key, &task.name, &task.also);
+            if task.unit == Unit::Metre {
+                vocabulary.metred.push(key.clone());
+            }
+        }
+        for material in &settings.materials {
+            let material = material.in_office();
+            vocabulary.add_material(&material.item, &material.also);
+        }
+        for (key, name) in &settings.locations {
+            for spelling in [name, key] {
+                let words = spelling_words(spelling).join(" ");
+                vocabulary
+                    .locations
+                    .entry(words)
+                    .or_insert_with(|| key.clone());
+            }
+        }
+        vocabulary.add_built_in(settings);
+        vocabulary
+    }
+
+    fn add_built_in(&mut self, settings: &Settings) {
+        for (key, task) in &BUILT_IN.tasks {
+            self.add_task(key, &task.name, &task.also);
+            if task.unit == "metre" && !settings.tasks.contains_key(key) {
+                self.metred.push(key.clone());
+            }
+        }
+        for material in &BUILT_IN.materials {
+            self.add_material(&material.item, &material.also);
+        }
+        for (group, words) in [(Group::Kind, &BUILT_IN.kinds), (Group::Who, &BUILT_IN.who)] {
+            for (meaning, spellings) in words {
+                self.add(group, meaning, meaning);
+                for spelling in spellings {
+                    self.add(group, spelling, meaning);
+                }
+            }
+        }
+        let plain = [
+            (Group::Done, &BUILT_IN.done),
+            (Group::Parking, &BUILT_IN.parking),
+            (Group::Break, &BUILT_IN.breaks),
+        ];
+        for (group, words) in plain {
+            for word in words {
+                self.add(group, word, word);
+            }
+        }
+    }
+
+    fn add_task(&mut self, key: &str, name: &str, also: &[String]) {
+        for spelling in also.iter().map(String::as_str).chain([key, name]) {
+            self.add(Group::Task, spelling, key);
+        }
+    }
+
+    fn add_material(&mut self, item: &str, also: &[String]) {
+        for spelling in also.iter().map(String::as_str).chain([item]) {
+            self.add(Group::Material, spelling, item);
+        }
+    }
+
+    /// Adds a spelling of a meaning; a spelling that is known already stays what it was.
+    pub fn add(&mut self, group: Group, spelling: &str, meaning: &str) {
+        self.groups.entry(group).or_default().add(spelling, meaning);
+    }
+
+    /// Every spelling of a group with its meaning, in order of the spelling.
+    pub fn spellings(&self, group: Group) -> impl Iterator<Item = (&str, &str)> {
+        self.groups
+            .get(&group)
+            .into_iter()
+            .flat_map(|spellings| &spellings.meanings)
+            .map(|(spelling, meaning)| (spelling.as_str(), meaning.as_str()))
+    }
+
+    /// The longest spelling of a group that begins at a word and ends before `limit`: its meaning, and the word
+    /// after it. A plural counts as its singular.
+    pub fn at(
+        &self,
+        group: Group,
+        scan: &Scan<'_>,
+        at: usize,
+        limit: usize,
+    ) -> Option<(&str, usize)> {
+        let spellings = self.groups.get(&group)?;
+        let first = scan.word(at);
+        let first = first
+            .split('-')
+            .find(|part| !part.is_empty())
+            .unwrap_or(first);
+        let begins = singulars(scan.word(at))
+            .chain(singulars(first))
+            .any(|word| spellings.firsts.contains(word));
+        if !begins {
+            return None;
+        }
+        let mut phrase = String::new();
+        let mut found = None;
+        let mut words = 0;
+        for index in at..limit.min(scan.len()).min(at + spellings.longest) {
+            for part in hyphens_apart(scan.word(index)) {
+                words += 1;
+                if !phrase.is_empty() {
+                    phrase.push(' ');
+                }
+                phrase.push_str(&part);
+            }
+            if words > spellings.longest {
+                break;
+            }
+            if let Some(meaning) = look_up(&spellings.meanings, &phrase) {
+                found = Some((meaning, index + 1));
+            }
+        }
+        found
+    }
+
+    /// Whether a word is one of a group's, alone.
+    pub fn is(&self, group: Group, scan: &Scan<'_>, at: usize) -> bool {
+        self.at(group, scan, at, at + 1).is_some()
+    }
+
+    /// Whether any task or material is spelt with a word at which lines are cut.
+    pub fn has_cuts(&self) -> bool {
+        [Group::Task, Group::Material]
+            .iter()
+            .any(|group| self.groups.get(group).is_some_and(|s| s.with_cuts > 0))
+    }
+
+    /// Whether a task type is counted by the metre.
+    pub fn is_metred(&self, task: &str) -> bool {
+        self.metred.iter().any(|key| key == task)
+    }
+
+    /// Whether the diary itself has a task type.
+    pub fn diary_has_task(&self, task: &str) -> bool {
+        self.known_tasks.iter().any(|key| key == task)
+    }
+
+    /// The location type that some text names, and names alone.
+    pub fn location(&self, text: &str) -> Option<&str> {
+        self.locations
+            .get(&spelling_words(text).join(" "))
+            .map(String::as_str)
+    }
+
+    /// The location type that stands in some text, as whole words; the longest of several.
+    pub fn location_in(&self, text: &str) -> Option<&str> {
+        let words = format!(" {} ", spelling_words(text).join(" "));
+        self.locations
+            .iter()
+            .filter(|(spelling, _)| words.contains(&format!(" {spelling} ")))
+            .max_by_key(|(spelling, _)| spelling.len())
+            .map(|(_, key)| key.as_str())
+    }
+
+    /// The keys of the diary's location types.
+    pub fn location_keys(&self) -> Vec<&str> {
+        let mut keys: Vec<&str> = self.locations.values().map(String::as_str).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        keys
+    }
+}
+
+fn look_up<'m>(meanings: &'m BTreeMap<String, String>, phrase: &str) -> Option<&'m str> {
+    singulars(phrase)
+        .find_map(|phrase| meanings.get(phrase))
+        .map(String::as_str)
+}
+
+/// A word as it is, and what it would be the plural of.
+fn singulars(word: &str) -> impl Iterator<Item = &str> {
+    [Some(word), word.strip_suffix('s'), word.strip_suffix("es")]
+        .into_iter()
+        .flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jot::bench::settings;
+    use crate::jot::line::Line;
+
+    fn task(text: &str) -> Option<(String, usize)> {
+        let vocabulary = Vocabulary::new(&settings());
+        let line = Line::new(1, text);
+        let scan = Scan::new(&line);
+        vocabulary
+            .at(Group::Task, &scan, 0, scan.len())
+            .map(|(key, end)| (key.to_owned(), end))
+    }
+
+    #[test]
+    fn the_longest_spelling_wins_in_the_singular_or_plural() {
+        assert_eq!(task("new skts 1h"), Some(("new-socket".to_owned(), 2)));
+        assert_eq!(task("skt"), Some(("socket".to_owned(), 1)));
+        assert_eq!(
+            task("shower switches"),
+            Some(("shower-isolator".to_owned(), 2))
+        );
+        assert_eq!(
+            task("Emergency-Light 1h"),
+            Some(("emergency-light".to_owned(), 1))
+        );
+        assert_eq!(
+            task("test and certify"),
+            Some(("test-and-certify".to_owned(), 3))
+        );
+        assert_eq!(task("boat 1h"), None);
+    }
+
+    #[test]
+    fn a_diary_s_own_words_come_first() {
+        let mut settings = settings();
+        settings.tasks.insert(
+            "quay-spot".to_owned(),
+            crate::model::TaskType {
+                name: "Fit a quay spot".to_owned(),
+                unit: Unit::Each,
+                also: vec!["spot".to_owned()],
+                span: crate::jot::bench::nowhere(),
+            },
+        );
+        let vocabulary = Vocabulary::new(&settings);
+        let line = Line::new(1, "6 spots");
+        let scan = Scan::new(&line);
+        assert_eq!(
+            vocabulary.at(Group::Task, &scan, 1, 2),
+            Some(("quay-spot", 2))
+        );
+    }
+
+    #[test]
+    fn every_word_for_done_kind_and_who_is_found() {
+        let vocabulary = Vocabulary::new(&settings());
+        assert_eq!(
+            vocabulary.spellings(Group::Done).count(),
+            BUILT_IN.done.len()
+        );
+        assert!(
+            vocabulary
+                .spellings(Group::Kind)
+                .any(|(spelling, kind)| spelling == "f/up" && kind == "follow-up")
+        );
+        assert!(
+            vocabulary
+                .spellings(Group::Who)
+                .any(|(spelling, who)| spelling == "ll" && who == "landlord")
+        );
+        assert!(is_filler("and") && is_cable("t&e") && telling("rang") == Some(Some("phone")));
+    }
+}
