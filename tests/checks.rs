@@ -3,7 +3,6 @@
 //! Prints file, case and figure. Does not hold the program to what no report uses.
 //!
 //! A case names its function, in the trade file its topic; `TABLE` says what becomes of it.
-//! When a room comes to be built, its rows move from `Waiting` to `Runs`.
 
 #[path = "checks/trade.rs"]
 mod trade;
@@ -33,8 +32,6 @@ const TOLERANCE: f64 = 1e-9;
 enum Row {
     /// Works the case's figures out and sets them beside the case's own.
     Runs(fn(&Value) -> Run),
-    /// The program will have it, and does not yet.
-    Waiting,
     /// No report uses it.
     NotHere,
 }
@@ -410,7 +407,6 @@ struct Tally {
     figures: usize,
     missed: Vec<String>,
     /// By function, the number of cases.
-    waiting: BTreeMap<String, usize>,
     not_here: BTreeMap<String, usize>,
     /// Files, functions and shapes that the runner does not know.
     unknown: Vec<String>,
@@ -462,7 +458,6 @@ impl Tally {
                     self.lines.push(format!("    {source}"));
                 }
             }
-            Some((_, Row::Waiting)) => *self.waiting.entry(function.to_owned()).or_default() += 1,
             Some((_, Row::NotHere)) => *self.not_here.entry(function.to_owned()).or_default() += 1,
             None => self.unknown.push(format!("{file}, {id}: {function}")),
         }
@@ -497,9 +492,6 @@ impl Tally {
         for (function, cases) in &self.not_here {
             println!("  not in this program: {function} ({cases})");
         }
-        for (function, cases) in &self.waiting {
-            println!("  waiting: {function} ({cases})");
-        }
         for line in &self.unknown {
             println!("  unknown: {line}");
         }
@@ -507,11 +499,10 @@ impl Tally {
             println!("  missed: {line}");
         }
         println!(
-            "  {} cases run, {} figures, {} missed; {} cases waiting, {} not in this program, {} unknown",
+            "  {} cases run, {} figures, {} missed; {} cases not in this program, {} unknown",
             self.cases,
             self.figures,
             self.missed.len(),
-            self.waiting.values().sum::<usize>(),
             self.not_here.values().sum::<usize>(),
             self.unknown.len(),
         );
@@ -579,14 +570,12 @@ fn a_wrong_figure_is_missed() {
 #[test]
 fn what_is_not_known_is_listed_and_not_run() {
     let strange = tally_of(serde_json::json!([
-        {"id": "a", "topic": "zs_mcb"},
         {"id": "b", "function": "trimmed_mean"},
         {"id": "c", "function": "tea_leaves"},
         {"id": "d"},
         {"id": "e", "function": "median", "inputs": {"data": "1, 2, 9"}},
     ]));
     assert_eq!((strange.cases, strange.missed.len()), (0, 0));
-    assert_eq!(strange.waiting.keys().collect::<Vec<_>>(), ["zs_mcb"]);
     assert_eq!(
         strange.not_here.keys().collect::<Vec<_>>(),
         ["median of a kind no report uses", "trimmed_mean"]

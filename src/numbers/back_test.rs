@@ -13,8 +13,9 @@ use std::ops::Range;
 pub const MOST_FITS: usize = 200;
 /// The first job that is priced has at least so many before it.
 pub const LEAST_RECORD: usize = 6;
-/// Draws for a past job's total: fewer than for a price, since thousands are priced.
-const DRAWS: usize = 2_000;
+/// Draws for a past job's total: fewer than for a price, since thousands are priced, and their
+/// errors even out over the jobs.
+const DRAWS: usize = 500;
 
 /// One past job, with what it would have been priced at; all in minutes.
 #[derive(Debug, Clone, Copy, PartialEq)]

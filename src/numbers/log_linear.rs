@@ -3,9 +3,11 @@
 //! jobs as indices only.
 
 use super::equations::{Columns, Row, Solution, Variances, solve};
-use super::log_student::LogStudent;
-use super::record::{self, Observation, Wanted};
+use super::record::{self, Observation};
+use super::shape::Shape;
 use super::spread::{self, Drawn, Own, Residual, start};
+
+pub use super::fitted::{Fit, TaskFit};
 
 /// The passes of a fit: fixed, not until it settles, so that every value repeats to the digit.
 const PASSES: usize = 8;
@@ -13,64 +15,13 @@ const PASSES: usize = 8;
 const HUBER: f64 = 1.5;
 /// A line can pull its own mean to itself all but this much.
 const LEAST_FREE: f64 = 1e-9;
-/// At most so much of a line's variance is taken for shared in its job.
-const MOST_RHO: f64 = 0.95;
+/// A residual's spread is taken for at least this share of its line's, however much the line
+/// pulled its mean to itself.
+const LEAST_SHOWN: f64 = 0.05;
 /// Times are taken for rounded to this many minutes ...
 const COARSE_GRID: f64 = 5.0;
 /// ... where at least so large a share of them is a multiple of it, else to one minute.
 const COARSE_SHARE: f64 = 0.9;
-
-/// What the record says of one type of task.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TaskFit {
-    /// Jobs it was seen in.
-    pub seen: usize,
-    /// Its own variance of the logarithm, at least what rounding gives.
-    pub own_variance: f64,
-    /// The degrees of freedom of that, 0 where too few to count.
-    pub own_df: f64,
-    /// Its variance as drawn to the other types'.
-    pub variance: f64,
-    /// The degrees of freedom of that.
-    pub dof: f64,
-    /// The power of the count that its minutes go by: with 0.9, twice as many take 1.87
-    /// times as long.
-    pub exponent: f64,
-}
-
-/// A record, fitted.
-#[derive(Debug, Clone)]
-pub struct Fit {
-    /// By type of task; `None` for one that no line was used of.
-    pub tasks: Vec<Option<TaskFit>>,
-    /// Lines used.
-    pub used: usize,
-    /// Lines left out, for minutes or a count of 0 or less, or a number that is not finite.
-    pub left_out: usize,
-    /// The grand mean of the logarithm of the minutes, for a count of 1 on the day.
-    pub grand_mean: f64,
-    /// The power of the count that is common to all types.
-    pub exponent: f64,
-    /// The change of the logarithm a year: -0.05 is about five in a hundred quicker.
-    pub drift: f64,
-    /// By location type: the logarithm's difference there, 0 for one not in the record.
-    pub locations: Vec<f64>,
-    /// Variance of the locations.
-    pub location_variance: f64,
-    /// Variance of the types' means.
-    pub between_tasks: f64,
-    /// The variance that the lines of one job share.
-    pub job_variance: f64,
-    /// Degrees of freedom of the prior of the variances, infinite where the types do not
-    /// differ in theirs; `None` with fewer than three types to fit it to.
-    pub prior_df: Option<f64>,
-    /// The variance that the types' are drawn to.
-    pub prior_variance: f64,
-    /// By type of task, its place among those seen.
-    places: Vec<Option<usize>>,
-    columns: Columns,
-    solution: Solution,
-}
 
 /// Fits the record; `None` if no line can be used, or if its numbers lie so far apart that the
 /// equations have no solution in 53 bits. Lines of one job are those with its number;
@@ -137,7 +88,9 @@ pub fn fit(observations: &[Observation], locations: usize) -> Option<Fit> {
     }
     let (solution, own, drawn) = last.expect("there are eight passes");
     let effects = &solution.effects;
+    let shape = Shape::of(standardised(&rows, &solution, &variances.task));
     Some(Fit {
+        shape,
         tasks: tasks_of(&places, &rows, &own, &drawn, columns, &solution),
         used: rows.len(),
         left_out: observations.len() - rows.len(),
@@ -156,49 +109,6 @@ pub fn fit(observations: &[Observation], locations: usize) -> Option<Fit> {
         columns,
         solution,
     })
-}
-
-impl Fit {
-    /// What a line would take, in minutes; `None` for a type that the record does not hold, a
-    /// location past those that were fitted, or a count that is not above 0.
-    ///
-    /// ```text
-    /// ln minutes ~ m + sqrt(v + se^2) t(dof),  m and se^2 of the line's mean,  shared = job's part / v
-    /// ```
-    ///
-    /// A location that no job was at counts as 0 with the locations' variance, which is in se^2.
-    pub fn line(&self, wanted: &Wanted) -> Option<LogStudent> {
-        let task = self.tasks.get(wanted.task).copied().flatten()?;
-        let cells = self.cells(wanted)?;
-        Some(LogStudent {
-            mean: self.solution.mean(&cells),
-            variance: task.variance,
-            doubt: self.solution.covariance(&cells, &cells),
-            dof: task.dof,
-            shared: (self.job_variance / task.variance).min(MOST_RHO),
-        })
-    }
-
-    /// What each line of one job would take: [`Self::line`] for each.
-    pub fn lines(&self, wanted: &[Wanted]) -> Vec<Option<LogStudent>> {
-        wanted.iter().map(|wanted| self.line(wanted)).collect()
-    }
-
-    fn cells(&self, wanted: &Wanted) -> Option<[(usize, f64); 6]> {
-        let place = self.places.get(wanted.task).copied().flatten()?;
-        let finite = wanted.count.is_finite() && wanted.age.is_finite();
-        if !finite || wanted.count <= 0.0 || wanted.location >= self.columns.locations {
-            return None;
-        }
-        let log_count = libm::log(wanted.count);
-        Some(Row::cells(
-            self.columns,
-            place,
-            wanted.location,
-            log_count,
-            wanted.age,
-        ))
-    }
 }
 
 /// By seen type, the variance that rounding gives.
@@ -235,6 +145,18 @@ fn residuals_of(rows: &[Row], solution: &Solution, variance: &[f64]) -> Vec<Resi
         .collect()
 }
 
+/// The residuals in standard deviations of what a line leaves over.
+fn standardised(rows: &[Row], solution: &Solution, variance: &[f64]) -> Vec<f64> {
+    let residuals = residuals_of(rows, solution, variance);
+    rows.iter()
+        .zip(residuals)
+        .map(|(row, residual)| {
+            let free = (1.0 - residual.leverage).max(LEAST_SHOWN);
+            residual.value / (variance[row.task] * free).sqrt()
+        })
+        .collect()
+}
+
 fn tasks_of(
     places: &[Option<usize>],
     rows: &[Row],
@@ -265,6 +187,7 @@ fn tasks_of(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numbers::record::Wanted;
     use proptest::prelude::*;
 
     fn line(job: usize, task: usize, count: f64, age: f64, minutes: f64) -> Observation {
@@ -353,33 +276,6 @@ mod tests {
         let exponent = fit.tasks[0].expect("seen").exponent;
         assert!((exponent - 0.8).abs() < 0.03, "{exponent}");
         assert!(fit.drift.abs() < 0.03);
-    }
-
-    #[test]
-    fn a_type_or_a_location_that_is_not_there_has_no_line() {
-        let fit = fit(&record(), 2).expect("a record");
-        assert_eq!(fit.line(&wanted(1, 1.0)), None);
-        assert_eq!(fit.line(&wanted(99, 1.0)), None);
-        assert_eq!(fit.line(&wanted(0, 0.0)), None);
-        assert_eq!(fit.line(&wanted(0, f64::NAN)), None);
-        let elsewhere = Wanted {
-            location: 2,
-            ..wanted(0, 1.0)
-        };
-        assert_eq!(fit.line(&elsewhere), None);
-    }
-
-    #[test]
-    fn a_location_nobody_was_at_is_less_sure() {
-        let fit = fit(&record(), 3).expect("a record");
-        let known = fit.line(&wanted(0, 1.0)).expect("known");
-        let new = Wanted {
-            location: 2,
-            ..wanted(0, 1.0)
-        };
-        let new = fit.line(&new).expect("known");
-        assert_eq!(fit.locations[2], 0.0);
-        assert!(new.doubt > known.doubt);
     }
 
     #[test]

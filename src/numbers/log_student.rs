@@ -4,6 +4,7 @@
 use super::draws::Draws;
 use super::normal;
 use super::quantile::Sorted;
+use super::shape::Shape;
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 /// How many times a price's total is drawn: its quantiles then err by 0.2 to 0.3 in a hundred.
@@ -26,6 +27,8 @@ pub struct LogStudent {
     pub dof: f64,
     /// The share of the spread that the lines of one job have in common, 0 to 1.
     pub shared: f64,
+    /// What bends the t where a record's residuals are no normal's; `None` for a plain t.
+    pub shape: Option<Shape>,
 }
 
 impl LogStudent {
@@ -41,6 +44,7 @@ impl LogStudent {
             doubt: 0.0,
             dof: f64::INFINITY,
             shared: 0.0,
+            shape: None,
         })
     }
 
@@ -48,7 +52,7 @@ impl LogStudent {
     /// draws.
     ///
     /// ```text
-    /// exp(m + sqrt(v + se^2) t(p; dof))
+    /// exp(m + sqrt(v + se^2) t(p; dof)),  t bent where there is a shape
     /// ```
     pub fn quantile(&self, p: f64) -> f64 {
         let t = if self.dof.is_infinite() {
@@ -58,7 +62,13 @@ impl LogStudent {
                 .expect("degrees of freedom are above 0")
                 .inverse_cdf(p)
         };
-        libm::exp(self.mean + self.scale() * t)
+        libm::exp(self.log_minutes(t))
+    }
+
+    /// The logarithm of the minutes at a value of Student's t.
+    fn log_minutes(&self, t: f64) -> f64 {
+        let bent = self.shape.map_or(t, |shape| shape.bend(t, self.dof));
+        self.mean + self.scale() * bent
     }
 
     fn scale(&self) -> f64 {
@@ -85,7 +95,7 @@ impl Total {
 /// ```
 ///
 /// `g0` is drawn once for the job, `g` and the chi-square for each line, so that each line's
-/// own distribution is exactly its Student t. The same lines in the same order with the same
+/// own distribution is exactly its (bent) Student t. The same lines in the same order with the same
 /// seed give the same digits on every machine.
 pub fn total(lines: &[LogStudent], seed: u64, draws: usize) -> Option<Total> {
     let odd = |line: &LogStudent| !(line.mean.is_finite() && line.scale().is_finite());
@@ -106,7 +116,7 @@ pub fn total(lines: &[LogStudent], seed: u64, draws: usize) -> Option<Total> {
                     } else {
                         (line.dof / random.chi_square(line.dof)).sqrt()
                     };
-                    libm::exp((line.mean + line.scale() * z * heavier).min(LONGEST_LOG))
+                    libm::exp(line.log_minutes(z * heavier).min(LONGEST_LOG))
                 })
                 .sum()
         })
@@ -125,6 +135,7 @@ mod tests {
             doubt: 0.0,
             dof,
             shared,
+            shape: None,
         }
     }
 

@@ -1,6 +1,8 @@
 //! The slopes of all pairs of points, by rank. There are n^2 / 2 of them: exact, in bounded
 //! memory, without sorting them all. Knows no statistic: see `trend`.
 
+use super::steep;
+
 /// The most slopes held in memory at a time: 8 MiB.
 pub(super) const HELD: usize = 1 << 20;
 
@@ -25,6 +27,11 @@ pub(super) fn at_ranks<const N: usize>(
     ranks: [usize; N],
     count: usize,
 ) -> [f64; N] {
+    if count > HELD
+        && let Some(found) = steep::at_ranks(points, ranks, count)
+    {
+        return found;
+    }
     let all = Digits {
         known: 0,
         prefix: 0,
@@ -109,15 +116,20 @@ pub(super) fn for_each(points: &[Point], mut look: impl FnMut(f64)) {
     for (index, from) in points.iter().enumerate() {
         for to in &points[index + 1..] {
             if to.at > from.at {
-                // Adding 0 makes the negative zero of two equal values a plain one.
-                look((to.value - from.value) / (to.at - from.at) + 0.0);
+                look(slope_between(from, to));
             }
         }
     }
 }
 
+/// The slope from one point to a later one.
+pub(super) fn slope_between(from: &Point, to: &Point) -> f64 {
+    // Adding 0 makes the negative zero of two equal values a plain one.
+    (to.value - from.value) / (to.at - from.at) + 0.0
+}
+
 /// A whole number that orders as the slope does (`f64::total_cmp`).
-fn order_key(slope: f64) -> u64 {
+pub(super) fn order_key(slope: f64) -> u64 {
     let bits = slope.to_bits();
     if bits >> 63 == 0 {
         bits | 1 << 63
@@ -127,7 +139,7 @@ fn order_key(slope: f64) -> u64 {
 }
 
 /// The slope that [`order_key`] makes this key of.
-fn from_order_key(key: u64) -> f64 {
+pub(super) fn from_order_key(key: u64) -> f64 {
     f64::from_bits(if key >> 63 == 1 {
         key & !(1 << 63)
     } else {

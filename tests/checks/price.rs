@@ -62,6 +62,7 @@ fn line_of_moments(task: &Value) -> Option<LogStudent> {
         doubt: 0.0,
         dof: task["dof"].as_f64().unwrap_or(f64::INFINITY),
         shared: task["rho"].as_f64()?,
+        shape: None,
     })
 }
 
@@ -159,9 +160,12 @@ fn hold_record(run: &mut Run, case: &Value, levels: &[f64]) -> Option<()> {
         return None;
     }
     let fit = fit(&record.observations, record.locations.len())?;
-    let lines: Vec<LogStudent> = fit
-        .lines(&record.wanted)
-        .into_iter()
+    // The cases are of the method alone, without what `lines` adds to it from a hundred
+    // lines on.
+    let lines: Vec<LogStudent> = record
+        .wanted
+        .iter()
+        .map(|wanted| fit.line(wanted))
         .collect::<Option<_>>()?;
     let words = [
         "task_order",
