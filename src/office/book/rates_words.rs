@@ -176,9 +176,8 @@ impl<'a> Words<'a> {
             return "No job of these days is charged yet, and none is not to be.".to_owned();
         }
         let Some(needed) = self.rates.needed_per_hour else {
-            return format!(
-                "What an hour had to bring is not known, so nothing is held against it."
-            );
+            return "What an hour had to bring is not known, so nothing is held against it."
+                .to_owned();
         };
         let needed_words = self.money(needed);
         let short: Vec<&Earned> = all.iter().filter(|earned| earned.short.is_some()).collect();

@@ -196,7 +196,7 @@ mod tests {
     fn the_scale_holds_every_rate_and_has_few_ticks() {
         let list = of(&[26.69, 41.95], Some(42.14));
         let scale = Scale::of(&list);
-        assert_eq!((scale.from, scale.to, scale.step), (20.0, 50.0, 5.0));
+        assert_eq!((scale.from, scale.to, scale.step), (20.0, 45.0, 5.0));
         assert!(scale.ticks().len() <= 8);
         let places: Vec<f64> = [24.69, 26.69, 42.14, 44.95]
             .map(|rate| scale.place(rate))

@@ -1,0 +1,199 @@
+//! The rate review and the cover ledger: the answer first, every figure leading to its jobs, and sums that add up.
+
+use daywork::office::book::{FigureId, Of};
+
+use super::{AS_OF, Desk, page_text, pages, press};
+
+#[test]
+fn the_rate_review_says_the_answer_and_every_figure_of_it_leads_to_its_jobs() {
+    let desk = Desk::demo();
+    let (_folder, out) = press(&desk, AS_OF);
+    let html = page_text(&out, "rates.html");
+    for words in [
+        "<h1>The year is £36.18 short so far</h1>",
+        "Year to 5 April 2027",
+        "<a class=\"fig\" href=\"./rates/2026-04-06/charged.html\">£42.14</a>",
+        "<a class=\"fig\" href=\"./rates/2026-04-06/on-site.html\">£35.10</a>",
+        "<a href=\"./rates/2026-04-06/not-charged-yet.html\">Not charged yet</a>",
+        "two fans, one fan isolator, testing",
+        "<a href=\"./rates/2026-04-06/quotes.html\">All 20 quoted jobs</a>",
+        "Three things to do next",
+        "<a href=\"./rates/2025-04-06.html\">Year to 5 April 2026</a>",
+        "<a href=\"./handbook/figures/needed.html\">needed an hour</a>",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    let latest = &desk.rates[0];
+    for (number, task) in latest.tasks.iter().enumerate() {
+        let id = FigureId {
+            review: 0,
+            of: Of::Task(number),
+        };
+        let page = desk.book(AS_OF).figure_page(id);
+        let refs: Vec<&str> = page.rows.iter().map(|row| row.reference.as_str()).collect();
+        assert_eq!(refs, task.refs, "{}", page.link);
+        let behind = page_text(&out, &page.link);
+        for reference in refs {
+            let link = format!("href=\"../../jobs/{reference}.html\"");
+            assert!(behind.contains(&link), "{}: {reference}", page.link);
+        }
+        let few = behind.contains("too few to lean on");
+        assert_eq!(few, task.jobs < 5, "{}", page.link);
+    }
+}
+
+#[test]
+fn every_page_of_jobs_behind_a_figure_adds_up_to_the_figure() {
+    let desk = Desk::demo();
+    let book = desk.book(AS_OF);
+    let minutes = |text: &str| -> i64 {
+        let number = |text: &str| text.parse::<i64>().unwrap_or(0);
+        match text.split_once(" h") {
+            Some((hours, rest)) => number(&hours.replace(',', "")) * 60 + number(rest.trim()),
+            None => number(text.trim_end_matches(" min")),
+        }
+    };
+    let mut pages = 0;
+    for id in book.figure_ids() {
+        let page = book.figure_page(id);
+        assert!(!page.rows.is_empty(), "{}", page.link);
+        let sum: i64 = page.rows.iter().map(|row| minutes(&row.cells[0])).sum();
+        assert_eq!(sum, minutes(&page.foot[0]), "{}", page.link);
+        assert!(
+            page.rows
+                .iter()
+                .all(|row| row.cells.len() == page.heads.len())
+        );
+        pages += 1;
+    }
+    assert!(pages > 100, "only {pages} pages were looked at");
+}
+
+#[test]
+fn the_cover_ledger_says_the_answer_and_lists_every_guarantee_once() {
+    let desk = Desk::demo();
+    let (_folder, out) = press(&desk, AS_OF);
+    let html = page_text(&out, "cover.html");
+    for words in [
+        "<h1>Six years’ guarantee costs £4.30 a job</h1>",
+        "<a class=\"fig\" href=\"#h_all\">168</a>",
+        "time, van, miles and parts: the mean of 12",
+        "<a class=\"n\" href=\"./jobs/2024.html\">56 jobs</a>",
+        "record ends",
+        "The scale starts at 80 %.",
+        "<a href=\"./jobs/2025-046.html\">2025-046</a>",
+        "Owner-occupied homes <span class=\"n\">too few to lean on</span>",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    let book = desk.book(AS_OF);
+    let listed: Vec<String> = book
+        .years_of_guarantees()
+        .into_iter()
+        .flat_map(|year| book.guarantees_page(year).rows)
+        .map(|row| row.reference)
+        .collect();
+    let all: Vec<String> = desk
+        .cover
+        .jobs
+        .iter()
+        .map(|job| job.reference.clone())
+        .collect();
+    assert_eq!(listed, all);
+    let costs: Vec<String> = book
+        .years_of_returns()
+        .into_iter()
+        .flat_map(|year| book.returns_page(year).rows)
+        .map(|row| row.cells[4].clone())
+        .collect();
+    let all: Vec<String> = desk
+        .cover
+        .costs
+        .iter()
+        .map(|one| one.cost.to_string())
+        .collect();
+    assert_eq!(costs, all);
+}
+
+#[test]
+fn the_sum_of_the_reserve_adds_up_line_by_line() {
+    let desk = Desk::demo();
+    let ledger = desk.book(AS_OF).cover_ledger();
+    let pence = |number: usize| -> i64 {
+        let text = ledger.sum[number].amount.replace(['.', ','], "");
+        text.parse().expect("an amount")
+    };
+    assert_eq!(pence(0) + pence(1) + pence(2), pence(3));
+    assert_eq!(ledger.sum[3].kind, "part");
+    // 631.85 over 12 returns is 52.654.
+    assert_eq!((pence(3), pence(4)), (63_185, 5_265));
+    assert_eq!(ledger.sum.last().map(|line| line.kind), Some("total"));
+}
+
+#[test]
+fn every_chart_of_the_money_letters_says_its_figures_and_has_its_table() {
+    let desk = Desk::demo();
+    let (_folder, out) = press(&desk, AS_OF);
+    for page in ["rates.html", "cover.html"] {
+        let html = std::fs::read_to_string(out.join(page)).expect("written above");
+        let mut charts = 0;
+        for svg in html.split("<svg ").skip(1) {
+            let svg = svg.split("</svg>").next().unwrap_or_default();
+            if !svg.contains("role=\"img\"") {
+                continue;
+            }
+            assert!(
+                !svg.contains("viewBox") && !svg.contains("NaN"),
+                "{page}: {svg}"
+            );
+            let said = svg
+                .split("<desc id=")
+                .nth(1)
+                .and_then(|rest| rest.split('<').next());
+            let said = said
+                .and_then(|said| said.split('>').nth(1))
+                .unwrap_or_default();
+            assert!(said.chars().any(|c| c.is_ascii_digit()), "{page}: {svg}");
+            charts += 1;
+        }
+        assert!(charts > 5, "{page}: {charts} charts");
+        for section in html.split("<section ").skip(1) {
+            let has_chart = section.contains("role=\"img\"");
+            assert!(
+                !has_chart || section.contains("<table"),
+                "{page}: {section}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_diary_without_years_says_how_to_write_them_and_still_shows_what_was_earned() {
+    let settings = "title: A diary\nsite: {address: https://example.com, timezone: Europe/London}\n\
+                    tasks: {socket: {name: Change a socket outlet, unit: each}}\nguarantee: {years: 6}\n";
+    let log = "---\ntitle: Two outlets\nref: 2026-001\ncharged: {labour: 84.00, on: 2026-03-13}\nvisits: [{date: 2026-03-12, \
+               time: 2h, tasks: [{task: socket, count: 2, time: 1h}]}]\n---\n\nWords.\n";
+    let desk = Desk::of(daywork::diary::read_files(vec![
+        ("diary.yaml".to_owned(), settings.as_bytes().to_vec()),
+        ("jobs/a.md".to_owned(), log.as_bytes().to_vec()),
+    ]));
+    let (_folder, out) = press(&desk, AS_OF);
+    let pages = pages(&out);
+    let rates = &pages["rates.html"];
+    for words in [
+        "<h1>Labour brought in £84.00</h1>",
+        "diary.yaml has no years.",
+        "years: [{from: 2026-04-06, pay: 34000",
+        "no year of diary.yaml says what it must bring",
+        "What each kind of work earned",
+        "1 h, 1 job, too few yet",
+    ] {
+        assert!(rates.contains(words), "{words}");
+    }
+    let cover = &pages["cover.html"];
+    assert!(
+        cover.contains("1 guarantee running and no free return so far"),
+        "{cover}"
+    );
+    assert!(cover.contains("From fewer than ten no curve is drawn"));
+}
