@@ -127,23 +127,49 @@ pub fn each_year(diary: &Diary, as_of: Date) -> Vec<Rates> {
         from: Some(from),
         to: Some(year_ends(from)),
     });
+    let record = Record::of(diary, as_of);
     std::iter::once(Asked::Year)
         .chain(earlier)
-        .map(|asked| rates(diary, asked, &[], as_of))
+        .map(|asked| review(&record, &Needs::of(diary, asked, &[], as_of)))
         .collect()
 }
 
 /// Reckons the rates of a year or a span, up to `as_of`.
 pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Rates {
     let needs = Needs::of(diary, asked, what_if, as_of);
-    let bills = bills(diary, as_of);
+    review(&Record::of(diary, as_of), &needs)
+}
+
+/// What reviews of several years share.
+struct Record<'a> {
+    diary: &'a Diary,
+    bills: Vec<Bill<'a>>,
+    quoted: quotes::Quoted,
+}
+
+impl<'a> Record<'a> {
+    fn of(diary: &'a Diary, as_of: Date) -> Self {
+        Record {
+            diary,
+            bills: bills(diary, as_of),
+            quoted: quotes::Quoted::of(diary, as_of),
+        }
+    }
+}
+
+fn review(record: &Record<'_>, needs: &Needs) -> Rates {
+    let Record {
+        diary,
+        bills,
+        quoted,
+    } = record;
     let within = |visit: &Visit| needs.holds(visit.date.in_office().value);
 
     let mut minutes = YearMinutes {
         admin: needs.admin,
         ..YearMinutes::default()
     };
-    for bill in &bills {
+    for bill in bills {
         for (_, visit) in bill.visits.iter().filter(|(_, visit)| within(visit)) {
             let time = visit.minutes().get();
             minutes.on_site += time;
@@ -174,7 +200,7 @@ pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Ra
         .iter()
         .filter(|bill| bill.paid != Paid::Open && bill.done().is_some_and(|day| needs.holds(day)))
         .collect();
-    let unpaid = unpaid::unpaid(&bills, &needs);
+    let unpaid = unpaid::unpaid(bills, needs);
     let (charged_per_hour, earned_per_hour) = (
         an_hour(labour, minutes.charged),
         an_hour(labour, minutes.on_site),
@@ -194,12 +220,12 @@ pub fn rates(diary: &Diary, asked: Asked, what_if: &[WhatIf], as_of: Date) -> Ra
         charged_per_hour,
         earned_per_hour,
         jobs: done.len(),
-        tasks: earned::by_task(diary, &done, &needs, needed_per_hour),
-        locations: earned::by_location(diary, &done, &needs, needed_per_hour),
-        quotes: quotes::quotes(diary, &needs, as_of),
-        levers: unpaid::levers(&minutes, labour, to_earn, &needs),
+        tasks: earned::by_task(diary, &done, needs, needed_per_hour),
+        locations: earned::by_location(diary, &done, needs, needed_per_hour),
+        quotes: quotes::quotes(quoted, needs),
+        levers: unpaid::levers(&minutes, labour, to_earn, needs),
         unpaid,
-        behind: behind::behind(&bills, &needs),
+        behind: behind::behind(bills, needs),
         minutes,
         days_without_year: needs.days_without_year,
         what_if: needs.what_if.clone(),

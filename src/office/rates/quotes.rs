@@ -94,18 +94,32 @@ pub(in crate::office) fn is_done(job: &Job, as_of: Date) -> bool {
     charged || job.uncharged.is_some() || (as_of - last).get_days() >= DAYS_UNTIL_DONE
 }
 
-pub(super) fn quotes(diary: &Diary, needs: &Needs, as_of: Date) -> Quotes {
-    let all: Vec<(Date, OverQuote)> = diary
-        .jobs
+/// Every quoted job of the record that is done, with the day it was, and how their ratio changes over the years. Made
+/// once for reviews of several years: the change is looked for in every pair of jobs.
+pub(super) struct Quoted {
+    all: Vec<(Date, OverQuote)>,
+    trend: Option<RatioTrend>,
+}
+
+impl Quoted {
+    pub(super) fn of(diary: &Diary, as_of: Date) -> Self {
+        let all: Vec<(Date, OverQuote)> = diary
+            .jobs
+            .iter()
+            .filter(|job| is_done(job, as_of))
+            .filter_map(|job| Some((finished(job)?, over_quote(job, as_of)?)))
+            .collect();
+        let trend = trend(&all);
+        Quoted { all, trend }
+    }
+}
+
+pub(super) fn quotes(quoted: &Quoted, needs: &Needs) -> Quotes {
+    let mut jobs: Vec<OverQuote> = quoted
+        .all
         .iter()
-        .filter(|job| is_done(job, as_of))
-        .filter_map(|job| Some((finished(job)?, over_quote(job, as_of)?)))
-        .collect();
-    let trend = trend(&all);
-    let mut jobs: Vec<OverQuote> = all
-        .into_iter()
         .filter(|(day, _)| needs.holds(*day))
-        .map(|(_, quote)| quote)
+        .map(|(_, quote)| quote.clone())
         .collect();
     jobs.sort_by(|a, b| {
         b.ratio
@@ -124,7 +138,7 @@ pub(super) fn quotes(diary: &Diary, needs: &Needs, as_of: Date) -> Quotes {
             low: interval.map(|interval| interval.low),
             high: interval.map(|interval| interval.high),
         }),
-        trend,
+        trend: quoted.trend,
         jobs,
     }
 }
