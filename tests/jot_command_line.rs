@@ -26,7 +26,7 @@ fn started() -> (TempDir, PathBuf) {
 fn jot(diary: &Path, arguments: &[&str], note: &str) -> Output {
     daywork()
         .current_dir(diary)
-        .args(["--as-of", "2026-11-25", "jot"])
+        .args(["jot", "--as-of", "2026-11-25"])
         .args(arguments)
         .write_stdin(note)
         .output()
@@ -36,7 +36,7 @@ fn jot(diary: &Path, arguments: &[&str], note: &str) -> Output {
 fn inspect(diary: &Path) -> String {
     let out = daywork()
         .current_dir(diary)
-        .args(["--as-of", "2026-11-25", "inspect"])
+        .args(["inspect", "--as-of", "2026-11-25"])
         .output()
         .expect("it runs");
     stdout(&out)

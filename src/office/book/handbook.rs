@@ -30,7 +30,7 @@ pub struct Handbook {
 /// Where pages on figures stand, in the handbook's folder and in the book.
 const FIGURES: &str = "figures/";
 /// The figures in the order in which one reads of them; any other comes after, by name.
-const FIGURES_IN_ORDER: [&str; 11] = [
+const FIGURES_IN_ORDER: [&str; 16] = [
     "needed",
     "charged",
     "earned",
@@ -42,6 +42,11 @@ const FIGURES_IN_ORDER: [&str; 11] = [
     "returns-a-job",
     "cost-of-a-return",
     "reserve",
+    "what-a-job-will-take",
+    "other-time-on-site",
+    "unplanned-call-outs",
+    "how-sure-a-price-is",
+    "how-such-prices-have-done",
 ];
 
 /// One page of it.
