@@ -304,3 +304,73 @@ fn the_past_is_priced_from_what_came_before_it() {
     // Without being asked it is not reckoned, and nothing was kept yet.
     assert!(json(diary.path(), &["--task", "socket=2"])["back_test"].is_null());
 }
+
+fn press(diary: &Path) {
+    let out = daywork()
+        .args(["press", "--as-of", "2026-11-25", "--diary"])
+        .arg(diary)
+        .output()
+        .expect("it runs");
+    assert_eq!(out.status.code(), Some(0), "{}", stderr(&out));
+}
+
+#[test]
+fn press_makes_the_sheet_and_the_client_s_copy_without_the_workings() {
+    let diary = ten_jobs();
+    let question = [
+        "--task",
+        "socket=2",
+        "--location",
+        "shop",
+        "--materials",
+        "10.00",
+    ];
+    price(
+        diary.path(),
+        &[&question[..], &["--write", "two-sockets"]].concat(),
+    );
+    press(diary.path());
+    let page = |name: &str| {
+        let path = diary.path().join("out/office/prices").join(name);
+        fs::read_to_string(path).expect("the page is there")
+    };
+    let (sheet, client) = (page("two-sockets.html"), page("two-sockets_client.html"));
+    assert!(sheet.contains("such jobs stay within") && sheet.contains("at cost"));
+    for working in [
+        "such jobs",
+        "at cost",
+        "Call-outs",
+        "likely to take",
+        "By the hour",
+    ] {
+        assert!(!client.contains(working), "{working}");
+    }
+    let report = json(diary.path(), &question);
+    let total = report["total"].as_str().expect("money is text");
+    assert!(sheet.contains(total) && client.contains(total), "{total}");
+    assert!(page("index.html").contains("two-sockets.html"));
+    assert!(!diary.path().join("out/site/prices").exists());
+}
+
+#[test]
+fn the_back_test_is_kept_until_the_record_changes() {
+    let diary = ten_jobs();
+    let known = || json(diary.path(), &["--task", "socket=2"])["back_test"].clone();
+    assert!(known().is_null());
+    press(diary.path());
+    let kept = known();
+    assert!(kept["n"].as_u64().expect("a count") > 0);
+    assert_eq!(
+        kept,
+        json(diary.path(), &["--task", "socket=2", "--back-test"])["back_test"]
+    );
+    // Words change no record; minutes do.
+    let log = diary.path().join("jobs/2026/job-9.md");
+    let text = fs::read_to_string(&log).expect("a log");
+    put(&log, text.replace("Words.", "Other words."));
+    assert_eq!(known(), kept);
+    put(&log, text.replace("to: 10:30", "to: 11:00"));
+    assert!(known().is_null());
+    press(diary.path());
+    assert!(!known().is_null());
+}

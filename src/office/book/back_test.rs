@@ -31,6 +31,8 @@ pub struct BackTestPage {
     pub drawn_say: String,
     /// Jobs that could not be priced.
     pub left_out: String,
+    /// What its figures mean: title and page of the handbook.
+    pub handbook: Vec<(String, String)>,
 }
 
 /// A share that was meant.
@@ -128,6 +130,7 @@ impl Book<'_> {
                 "The last {}, oldest first: {over} took longer than was priced, and are solid.",
                 counted(kept.drawn.len(), "job", "jobs")
             ),
+            handbook: self.figures_explained(&["how-such-prices-have-done", "how-sure-a-price-is"]),
             left_out: match kept.with_new_type {
                 0 => String::new(),
                 count => format!(

@@ -69,6 +69,8 @@ pub struct PriceSheet {
     pub warnings: Vec<String>,
     /// Jobs that name it.
     pub jobs: Vec<PricedJob>,
+    /// What its figures mean: title and page of the handbook.
+    pub handbook: Vec<(String, String)>,
 }
 
 /// A task that was asked for.
@@ -259,6 +261,13 @@ impl<'a> Book<'a> {
             }),
             warnings: answer.map_or_else(Vec::new, |answer| answer.warnings.clone()),
             jobs: self.became(price),
+            handbook: self.figures_explained(&[
+                "what-a-job-will-take",
+                "other-time-on-site",
+                "unplanned-call-outs",
+                "reserve",
+                "how-sure-a-price-is",
+            ]),
             link,
         }
     }
