@@ -3,6 +3,7 @@
 mod back_test;
 mod cover;
 mod exit;
+mod export;
 mod hours;
 mod inspect;
 mod jot;
@@ -165,6 +166,8 @@ enum Action {
     Cover(cover::CoverArgs),
     /// Turn phone notes into job logs
     Jot(jot::JotArgs),
+    /// The record as CSV, JSON or an SQLite database
+    Export(export::ExportArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -182,6 +185,7 @@ pub fn run() -> Exit {
         Action::Rates(args) => rates::run(&args),
         Action::Cover(args) => cover::run(&args),
         Action::Jot(args) => jot::run(&args),
+        Action::Export(args) => export::run(&args),
     };
     match result {
         Ok(exit) => exit,

@@ -69,6 +69,7 @@ fn is(word: &str, option: &str) -> bool {
 fn why_not(name: &str, option: &str) -> &'static str {
     match (name, option) {
         ("start", _) => "it makes a new diary and reads none",
+        ("export", "--format") => "--to says the form",
         (_, "--format") => "it prints no report",
         _ => "it has no use for one",
     }

@@ -12,6 +12,7 @@ pub mod private;
 pub mod reading;
 pub mod settings;
 pub mod shown;
+pub mod table;
 
 use std::collections::BTreeMap;
 use std::ops::Deref;

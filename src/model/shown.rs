@@ -2,7 +2,23 @@
 
 use std::collections::HashMap;
 
-use super::Job;
+use jiff::civil::Date;
+
+use super::{Diary, Job};
+
+impl Diary {
+    /// Leaves out visits after a day, and jobs that have no other: what is left is the record up to that day.
+    ///
+    /// The dates decide and do not show. Whoever gets the rest cannot read one from it: the day is an input that the
+    /// file names, and a job that is there says no more than that it had begun by then.
+    pub fn keep_up_to(&mut self, day: Date) {
+        for job in &mut self.jobs {
+            job.visits
+                .retain(|visit| visit.date.in_office().value <= day);
+        }
+        self.jobs.retain(|job| !job.visits.is_empty());
+    }
+}
 
 /// Jobs by the path of their file.
 ///

@@ -4,6 +4,7 @@ pub mod back_test;
 mod bills;
 pub mod book;
 pub mod cover;
+pub mod export;
 pub mod hours;
 mod other_time;
 pub mod price;

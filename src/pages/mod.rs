@@ -12,6 +12,7 @@ pub mod office;
 mod sheet_words;
 pub mod sheets;
 pub mod site;
+pub mod tables;
 
 use crate::diagnose::Diagnostic;
 

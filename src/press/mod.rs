@@ -3,6 +3,7 @@
 //! Works on outputs, each a path, the digest of its view and a way to make its bytes. Knows nothing of diaries
 //! or templates, and writes nothing outside its own folder.
 
+mod export;
 mod keep;
 mod ledger;
 mod write;
@@ -17,6 +18,7 @@ use rayon::prelude::*;
 use crate::diagnose::Diagnostic;
 use crate::pages::{Output, Rank};
 
+pub use export::{ExportFile, export, export_place};
 pub use keep::{keep, kept, new_file};
 
 use ledger::{Entry, Ledger};
@@ -70,6 +72,16 @@ pub enum PressError {
         /// Which.
         out: PathBuf,
     },
+    /// A file stands where an export would, and is none.
+    NotAnExport {
+        /// Which.
+        path: PathBuf,
+    },
+    /// An export would stand among the pages that go out.
+    InSite {
+        /// Where.
+        path: PathBuf,
+    },
 }
 
 impl fmt::Display for PressError {
@@ -105,8 +117,18 @@ impl fmt::Display for PressError {
             ),
             PressError::InDiary { out } => write!(
                 f,
-                "{} cannot be written to: press would write among the logs. Give another folder with --out",
+                "{} cannot be written to: that would be among the logs. Give another folder with --out",
                 out.display()
+            ),
+            PressError::NotAnExport { path } => write!(
+                f,
+                "{} is there already and is no such export, so it was left alone and nothing was written. Move it away, or give another place with --out",
+                path.display()
+            ),
+            PressError::InSite { path } => write!(
+                f,
+                "{} would stand among the pages that go to readers. Give another place with --out",
+                path.display()
             ),
         }
     }

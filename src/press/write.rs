@@ -31,15 +31,7 @@ impl Folder {
     /// # Errors
     /// The disk refuses, or `out` is a diary's own folder.
     pub fn open(out: &Path) -> Result<Self, PressError> {
-        let among_logs = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
-        let within = out.ancestors().any(|folder| {
-            let name = folder.file_name().and_then(|name| name.to_str());
-            let beside = folder
-                .parent()
-                .is_some_and(|parent| parent.join("diary.yaml").exists());
-            beside && name.is_some_and(|name| among_logs.contains(&name))
-        });
-        if within || out.join("diary.yaml").exists() {
+        if among_logs(out) || out.join("diary.yaml").exists() {
             return Err(PressError::InDiary {
                 out: out.to_owned(),
             });
@@ -217,6 +209,18 @@ impl Folder {
         known.insert(parent.to_owned());
         Ok(())
     }
+}
+
+/// Whether a folder is one of a diary's own, or lies in one.
+pub(super) fn among_logs(folder: &Path) -> bool {
+    const OWN: [&str; 6] = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
+    folder.ancestors().any(|folder| {
+        let name = folder.file_name().and_then(|name| name.to_str());
+        let beside = folder
+            .parent()
+            .is_some_and(|parent| parent.join("diary.yaml").exists());
+        beside && name.is_some_and(|name| OWN.contains(&name))
+    })
 }
 
 /// The name beside a target under which it is written.

@@ -3,6 +3,7 @@
 //! Nothing private leaves by any other door. Of this room only `gate` and `words` may look inside a
 //! [`Private`](crate::model::Private), to know what to look for.
 
+pub mod anonymous;
 mod build;
 mod catalogue;
 mod decode;
