@@ -17,9 +17,11 @@ pub struct ExportFile {
     pub bytes: Vec<u8>,
 }
 
-/// Where a file goes that is to be written to `out`: into it where it is a folder, else to that very path.
+/// Where a file goes that is to be written to `out`: into it where it is a folder or is written as one (`mine/`), else
+/// to that very path.
 pub fn export_place(out: &Path, name: &str) -> PathBuf {
-    if out.is_dir() {
+    let written_as_folder = out.to_string_lossy().ends_with(std::path::is_separator);
+    if written_as_folder || out.is_dir() {
         out.join(name)
     } else {
         out.to_owned()
@@ -67,7 +69,7 @@ fn write_parts(files: &[ExportFile]) -> Result<(), PressError> {
     for file in files {
         let failed = |cause| io_error(&file.path, cause);
         if let Some(parent) = file.path.parent() {
-            fs::create_dir_all(parent).map_err(failed)?;
+            fs::create_dir_all(parent).map_err(|cause| io_error(parent, cause))?;
         }
         write_part(&part_of(&file.path), &file.bytes).map_err(failed)?;
     }

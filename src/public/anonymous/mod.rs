@@ -309,14 +309,14 @@ impl Builder<'_> {
             .collect()
     }
 
+    /// Sorted by what is shown: they come in the order of their keys, and a key that is left out would still say
+    /// where it stood.
     fn observations(&self, timed: &[&Timed<'_>]) -> Vec<Vec<Cell>> {
         let [location, _] = self.location();
-        timed
+        let mut rows: Vec<Vec<Cell>> = timed
             .iter()
-            .enumerate()
-            .map(|(index, one)| {
-                let mut row = vec![(index + 1).into()];
-                row.extend(self.task_type(one.task));
+            .map(|one| {
+                let mut row = self.task_type(one.task).to_vec();
                 row.extend([
                     location.clone(),
                     one.minutes.into(),
@@ -325,6 +325,12 @@ impl Builder<'_> {
                 ]);
                 row
             })
+            .collect();
+        rows.sort_by_cached_key(|row| format!("{row:?}"));
+        let numbers = (1_usize..).map(|number| vec![Cell::from(number)]);
+        numbers
+            .zip(rows)
+            .map(|(number, row)| [number, row].concat())
             .collect()
     }
 }
