@@ -388,3 +388,55 @@ fn an_own_sheet_that_fails_when_filled_in_is_told_at_its_place() {
         fault.message
     );
 }
+
+#[test]
+fn a_reading_stands_beside_its_figure_with_a_verdict_and_the_books() {
+    use daywork::trade::Figures;
+    use daywork::trade::held::{books, held};
+
+    let log = b"---\ntitle: Three circuits\nref: 2026-001\npublish: ready\nvisits: [{date: 2026-03-02, time: 2h}]\nreadings:\n  \
+        - {circuit: Upstairs, as_found: true, device: {type: B, rating: 32}, zs: 1.84}\n  \
+        - {circuit: Upstairs, device: {type: B, rating: 32}, zs: 1.21, insulation: {at: 500, live_to_earth: \">200\"}}\n  \
+        - {circuit: Shed, zs: 0.4}\n---\n\nWords.\n\n```readings\n```\n";
+    let read = daywork::diary::read_files(vec![
+        (
+            "diary.yaml".to_owned(),
+            include_bytes!("../content/starter/diary.yaml").to_vec(),
+        ),
+        ("jobs/a.md".to_owned(), log.to_vec()),
+    ]);
+    let gate = daywork::public::Gate::new(&read.diary, &read.sources);
+    let day = jiff::civil::date(2026, 11, 25);
+    let hours = daywork::office::hours::hours(&read.diary, None, None, day);
+    let views = daywork::public::views(&read.diary, &hours, day, &gate);
+    let sheets = Sheets::built_in();
+    let html = daywork::pages::site::outputs(&views, &sheets, gate.digest())
+        .into_iter()
+        .find(|output| output.path == "write-ups/three-circuits/index.html")
+        .map(|output| (output.make)().expect("built-in sheets can be filled in"))
+        .map(|bytes| String::from_utf8(bytes).expect("pages are UTF-8"))
+        .expect("the job is public");
+    for words in [
+        "<td class=\"num pub\">at most 1.37 Ω</td><td><span class=\"verdict\"><svg class=\"vmark\" aria-hidden=\"true\"><use href=\"#v_out\"/></svg>outside</span>",
+        "<use href=\"#v_near\"/></svg>near</span>",
+        "<svg class=\"vmark low\" aria-hidden=\"true\"><use href=\"#v_in\"/></svg>within</span>",
+        "<td class=\"num pub\"></td><td><span class=\"verdict\">not judged</span>",
+        "Not judged: no device is written, and a value without one proves nothing.",
+        "measured again since",
+        "230 x 0.95 / (5 x 32) = 1.37 ohm",
+        "<summary>How each was held against its figure</summary>",
+    ] {
+        assert!(html.contains(words), "{words}\n{html}");
+    }
+    let figures = Figures::with_own(&read.diary.settings.figures);
+    let all = held(&read.diary.jobs[0].readings, &figures).concat();
+    let named = books(all.iter());
+    assert!(
+        !named.is_empty() && html.contains(&format!("Figures: {named}.")),
+        "{named}"
+    );
+    assert!(
+        !html.to_lowercase().contains("is safe"),
+        "a verdict compares two numbers and says no more"
+    );
+}

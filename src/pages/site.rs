@@ -59,6 +59,7 @@ pub fn outputs<'a>(
         let parts = Parts {
             body: Some(&page.body),
             readings: &page.readings,
+            figures: &page.figures,
             materials: &page.materials,
         };
         outputs.push(press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts));
@@ -163,6 +164,8 @@ struct FeedLink<'a> {
 struct Parts<'a> {
     body: Option<&'a BodyView>,
     readings: &'a [ReadingLine],
+    /// The books of the readings' figures.
+    figures: &'a str,
     materials: &'a [MaterialLine],
 }
 
@@ -347,6 +350,7 @@ fn fill<V: Serialize>(
             "site/readings.html",
             "readings",
             parts.readings,
+            ("figures", parts.figures),
             root,
         )?;
         let materials = block(
@@ -354,6 +358,7 @@ fn fill<V: Serialize>(
             "site/materials.html",
             "materials",
             parts.materials,
+            ("figures", ""),
             root,
         )?;
         let blocks = Blocks {
@@ -417,6 +422,7 @@ fn block<T: Serialize>(
     sheet: &str,
     name: &'static str,
     lines: &[T],
+    more: (&'static str, &str),
     root: &str,
 ) -> Result<String, Diagnostic> {
     if lines.is_empty() {
@@ -424,6 +430,7 @@ fn block<T: Serialize>(
     }
     let mut context = Context::new();
     context.insert(name, lines);
+    context.insert(more.0, more.1);
     context.insert("root", root);
     sheets.render(sheet, &context)
 }

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use crate::diagnose::FileId;
 use crate::model::{CameBy, Diary, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
+use crate::trade::held;
 
 use super::catalogue::{ABOUT, Catalogue, fold};
 use super::listed::{Listed, Made};
@@ -169,13 +170,15 @@ impl<'a> Builder<'_, 'a> {
     fn write_up(&self, listed: &Listed<'a>, job: &Job) -> (WriteUp, Drawings) {
         let diary = self.catalogue.diary;
         let (body, drawings) = self.body(listed.made, &listed.link);
+        let readings = docket::readings(diary, job, self.gate);
         let write_up = WriteUp {
             head: listed.head(),
             docket: docket::docket(diary, job, &listed.link),
             body,
             cautions: prose::cautions(&job.body.open),
             materials: docket::materials(job, |item| self.catalogue.review_of(item)),
-            readings: docket::readings(job, self.gate),
+            figures: held::books(readings.iter().flat_map(|line| &line.values)),
+            readings,
             usual: timing::usual(diary, job, self.hours),
             series: self.catalogue.series_of(listed),
             subjects: self.catalogue.subject_links(listed),

@@ -6,14 +6,12 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Time;
 
-use crate::model::{
-    Device, Diary, Finding, FindingCode, Job, Measured, Minutes, Reading, Task, Unit, Visit,
-};
+use crate::model::{Device, Diary, Finding, FindingCode, Job, Minutes, Task, Unit, Visit};
+use crate::trade::Figures;
+use crate::trade::held::held;
 
 use super::Gate;
-use super::view::{
-    Docket, FindingLine, Found, MaterialLine, ReadingLine, ReadingValue, TaskLine, VisitLine,
-};
+use super::view::{Docket, FindingLine, Found, MaterialLine, ReadingLine, TaskLine, VisitLine};
 
 /// Minutes of a day.
 const DAY: i64 = 24 * 60;
@@ -277,19 +275,21 @@ pub(super) fn materials(job: &Job, review: impl Fn(&str) -> String) -> Vec<Mater
         .collect()
 }
 
-/// Readings as written, circuits by the names that the gate lets through.
-pub(super) fn readings(job: &Job, gate: &Gate) -> Vec<ReadingLine> {
+/// Readings beside the figures they were held against, circuits by the names that the gate lets through.
+pub(super) fn readings(diary: &Diary, job: &Job, gate: &Gate) -> Vec<ReadingLine> {
+    let figures = Figures::with_own(&diary.settings.figures);
     gate.circuits(job)
         .into_iter()
         .zip(&job.readings)
-        .map(|(circuit, reading)| ReadingLine {
+        .zip(held(&job.readings, &figures))
+        .map(|((circuit, reading), values)| ReadingLine {
             circuit,
             device: reading
                 .device
                 .as_ref()
                 .map(|at| device(&at.value))
                 .unwrap_or_default(),
-            values: values(reading),
+            values,
             as_found: reading.as_found,
         })
         .collect()
@@ -305,67 +305,6 @@ fn device(device: &Device) -> String {
         (Some(kind), Some(rating)) if kind.chars().count() == 1 => format!("{kind}{rating}"),
         (Some(kind), Some(rating)) => format!("{kind} {rating} A"),
     }
-}
-
-/// In the order in which they are measured: dead tests, then live ones.
-fn values(reading: &Reading) -> Vec<ReadingValue> {
-    let mut values = Vec::new();
-    let mut take = |quantity: String, value: Option<&Measured>, unit: &str| {
-        values.extend(value.map(|value| ReadingValue {
-            quantity,
-            value: value.as_written().to_owned(),
-            unit: if *value == Measured::Limitation {
-                String::new()
-            } else {
-                unit.to_owned()
-            },
-        }));
-    };
-    if let Some(ring) = &reading.ring {
-        take("r1".to_owned(), ring.r1.as_deref(), "Ω");
-        take("rn".to_owned(), ring.rn.as_deref(), "Ω");
-        take("r2".to_owned(), ring.r2.as_deref(), "Ω");
-    }
-    take("R1+R2".to_owned(), reading.r1_r2.as_deref(), "Ω");
-    if let Some(insulation) = &reading.insulation {
-        let at = insulation
-            .at
-            .as_ref()
-            .map(|at| format!(" at {} V", number(at.value)))
-            .unwrap_or_default();
-        take(
-            format!("Live to earth{at}"),
-            insulation.live_to_earth.as_deref(),
-            "MΩ",
-        );
-        take(
-            format!("Live to live{at}"),
-            insulation.live_to_live.as_deref(),
-            "MΩ",
-        );
-    }
-    take("Ze".to_owned(), reading.ze.as_deref(), "Ω");
-    take("Zs".to_owned(), reading.zs.as_deref(), "Ω");
-    take("Fault current".to_owned(), reading.pfc.as_deref(), "kA");
-    if let Some(rcd) = &reading.rcd {
-        let kind = rcd
-            .kind
-            .as_ref()
-            .map(|kind| format!(", type {}", kind.value))
-            .unwrap_or_default();
-        let at = rcd
-            .at
-            .as_ref()
-            .map(|at| format!(" at {} mA", number(at.value)))
-            .unwrap_or_default();
-        take(format!("RCD{at}{kind}"), rcd.ms.as_deref(), "ms");
-    }
-    values.extend(reading.polarity.as_ref().map(|polarity| ReadingValue {
-        quantity: "Polarity".to_owned(),
-        value: polarity.value.clone(),
-        unit: String::new(),
-    }));
-    values
 }
 
 #[cfg(test)]

@@ -116,6 +116,8 @@ pub struct WriteUp {
     pub materials: Vec<MaterialLine>,
     /// `readings` blocks.
     pub readings: Vec<ReadingLine>,
+    /// The books that the readings' figures stand in; empty where none was held against any.
+    pub figures: String,
     /// Its task types against the record; empty unless `public.how_long`.
     pub usual: Vec<TaskRange>,
     /// Parts of its series, itself among them without a link; `None` where it is the only one.
@@ -233,22 +235,14 @@ pub struct ReadingLine {
     pub circuit: String,
     /// `C16`, `BS 3036 30 A`; empty where none is written.
     pub device: String,
-    /// What was measured: name, value and unit.
+    /// What was measured, each value beside its figure.
     pub values: Vec<ReadingValue>,
     /// Measured before anything was done.
     pub as_found: bool,
 }
 
-/// One measured value.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct ReadingValue {
-    /// `Zs`, `R1+R2`, `RCD at 30 mA`, `Live to earth at 500 V`.
-    pub quantity: String,
-    /// `0.92`, `>200`, `LIM`.
-    pub value: String,
-    /// `Ω`, `MΩ`, `ms`, `kA`; empty where there is none.
-    pub unit: String,
-}
+/// One measured value beside the figure it was held against; no circuit's name is in it.
+pub type ReadingValue = crate::trade::Held;
 
 /// A task type against the record: a line of a range chart.
 #[derive(Clone, Debug, Serialize, serde::Deserialize, PartialEq)]

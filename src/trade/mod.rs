@@ -6,6 +6,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod dates;
 pub mod devices;
+pub mod held;
 pub mod judge;
 pub mod limits;
 mod measure;
@@ -13,6 +14,7 @@ pub mod ring;
 pub mod tables;
 mod trip;
 
+pub use held::Held;
 pub use judge::{Judgement, Limit, Outcome, Quantity, Verdict, judge_readings};
 pub use limits::{Figures, Ground};
 pub use ring::{WholeBoard, whole_board};

@@ -209,6 +209,7 @@ fn write_ups() -> Vec<WriteUp> {
         quantity: text(quantity),
         value: text(value),
         unit: text(unit),
+        ..ReadingValue::default()
     };
     let full = WriteUp {
         head: head(
@@ -254,6 +255,7 @@ fn write_ups() -> Vec<WriteUp> {
                 as_found: true,
             },
         ],
+        figures: text("BS 7671:2018+A2:2022, Table 41.3"),
         usual: vec![
             range(
                 "Fault finding",
@@ -324,6 +326,7 @@ fn write_ups() -> Vec<WriteUp> {
         cautions: vec![text("Isolate.")],
         materials: Vec::new(),
         readings: Vec::new(),
+        figures: String::new(),
         usual: Vec::new(),
         series: None,
         subjects: Vec::new(),

@@ -1,7 +1,7 @@
 //! One job's page in the office book: everything the log holds, and everything said of it.
 //!
 //! Money is in [`super::money`], visits in [`super::visits`], what was found and measured in
-//! [`super::seen`]. Judges no reading.
+//! [`super::seen`]. Judges no reading: the trade's tables do.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -12,11 +12,12 @@ use crate::diagnose::{Diagnostic, Level};
 use crate::model::{Film, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
 
 use super::money::{JobMoney, job_money};
-use super::seen::{FindingRow, FoundCount, ReadingRow, findings, found, readings};
+use super::seen::{FindingRow, FoundCount, ReadingRow, figures_of, findings, found, readings};
 use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
 use super::{Book, job_link};
 use crate::office::reckon::{finished, guarantee_until};
 use crate::office::words::{capital, counted, day, number, stopped, task_count};
+use crate::trade::Figures;
 
 /// A job's page. Links are addresses below the book's root.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -61,6 +62,8 @@ pub struct JobPage {
     pub findings: Vec<FindingRow>,
     /// Readings in the order of the log.
     pub readings: Vec<ReadingRow>,
+    /// The books that their figures stand in; empty where none was held against any.
+    pub figures: String,
     /// Materials, quote, charge and extras.
     pub money: JobMoney,
     /// The guarantee; `None` for a job of free returns alone, or without years.
@@ -183,6 +186,8 @@ impl Book<'_> {
     pub fn job(&self, number: usize) -> JobPage {
         let job = &self.diary.jobs[number];
         let standing = self.standing(job);
+        let figures = Figures::with_own(&self.diary.settings.figures);
+        let measured = readings(job, &figures);
         let body = (standing.state != "public").then(|| self.text(job));
         JobPage {
             link: job_link(&job.reference.in_office().value),
@@ -214,7 +219,8 @@ impl Book<'_> {
                 other => other.to_string(),
             },
             findings: findings(job),
-            readings: readings(job),
+            figures: figures_of(&measured),
+            readings: measured,
             money: job_money(job, self.currency()),
             guarantee: self.guarantee(job),
             report: report(job),

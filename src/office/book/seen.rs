@@ -1,9 +1,11 @@
-//! What was found and measured on a job, as rows: who was told, when and how; each reading as written. Judges
-//! nothing: whether a reading is within its published figure is the trade's tables' to say.
+//! What was found and measured on a job, as rows: who was told, when and how; each reading as written, beside its
+//! figure. Judges nothing itself: whether a reading is within its published figure is the trade's to say.
 
 use serde::Serialize;
 
-use crate::model::{At, Device, Finding, FindingCode, Job, Measured, Reading};
+use crate::model::{Device, Finding, FindingCode, Job};
+use crate::trade::Figures;
+use crate::trade::held::{Held, books, held};
 
 use crate::office::words::{capital, day, number, stopped};
 
@@ -50,19 +52,8 @@ pub struct ReadingRow {
     pub date: String,
     /// Measured before anything was done.
     pub as_found: bool,
-    /// What was measured.
-    pub values: Vec<ReadingValue>,
-}
-
-/// One measured value.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct ReadingValue {
-    /// `Zs`, `R1+R2`, `RCD at 30 mA`, `Live to earth at 500 V`.
-    pub quantity: String,
-    /// `0.92`, `>200`, `LIM`.
-    pub value: String,
-    /// `Ω`, `MΩ`, `ms`, `kA`; empty where there is none.
-    pub unit: &'static str,
+    /// What was measured, each value beside its figure.
+    pub values: Vec<Held>,
 }
 
 /// The id of a code's mark.
@@ -172,11 +163,12 @@ fn told(finding: &Finding) -> String {
     }
 }
 
-/// Readings in the order of the log.
-pub(super) fn readings(job: &Job) -> Vec<ReadingRow> {
-    job.readings
-        .iter()
-        .map(|reading| ReadingRow {
+/// Readings in the order of the log, each value with its figure.
+pub(in crate::office) fn readings(job: &Job, figures: &Figures) -> Vec<ReadingRow> {
+    held(&job.readings, figures)
+        .into_iter()
+        .zip(&job.readings)
+        .map(|(values, reading)| ReadingRow {
             circuit: reading
                 .circuit
                 .as_ref()
@@ -190,9 +182,14 @@ pub(super) fn readings(job: &Job) -> Vec<ReadingRow> {
                 .as_ref()
                 .map_or(String::new(), |visit| day(visit.in_office().value)),
             as_found: reading.as_found,
-            values: values(reading),
+            values,
         })
         .collect()
+}
+
+/// The books of the figures that readings were held against.
+pub(in crate::office) fn figures_of(rows: &[ReadingRow]) -> String {
+    books(rows.iter().flat_map(|row| &row.values))
 }
 
 /// `C16`, `BS 3036 30 A`, `16 A`.
@@ -205,72 +202,4 @@ fn device_words(device: &Device) -> String {
         (None, Some(rating)) => format!("{rating} A"),
         (None, None) => String::new(),
     }
-}
-
-fn values(reading: &Reading) -> Vec<ReadingValue> {
-    let mut values = Vec::new();
-    let mut value = |quantity: String, measured: Option<&At<Measured>>, unit: &'static str| {
-        if let Some(measured) = measured {
-            let unit = if measured.value == Measured::Limitation {
-                ""
-            } else {
-                unit
-            };
-            values.push(ReadingValue {
-                quantity,
-                value: measured.value.as_written().to_owned(),
-                unit,
-            });
-        }
-    };
-    let at = |volts: Option<&At<f64>>| {
-        volts.map_or(String::new(), |volts| {
-            format!(" at {} V", number(volts.value))
-        })
-    };
-    if let Some(insulation) = &reading.insulation {
-        let volts = at(insulation.at.as_ref());
-        value(
-            format!("Live to earth{volts}"),
-            insulation.live_to_earth.as_ref(),
-            "MΩ",
-        );
-        value(
-            format!("Live to live{volts}"),
-            insulation.live_to_live.as_ref(),
-            "MΩ",
-        );
-    }
-    value("Zs".to_owned(), reading.zs.as_ref(), "Ω");
-    value("Ze".to_owned(), reading.ze.as_ref(), "Ω");
-    value("R1+R2".to_owned(), reading.r1_r2.as_ref(), "Ω");
-    if let Some(ring) = &reading.ring {
-        value("Ring r1".to_owned(), ring.r1.as_ref(), "Ω");
-        value("Ring rn".to_owned(), ring.rn.as_ref(), "Ω");
-        value("Ring r2".to_owned(), ring.r2.as_ref(), "Ω");
-    }
-    if let Some(rcd) = &reading.rcd {
-        let current = rcd
-            .at
-            .as_ref()
-            .map_or(String::new(), |at| format!(" at {} mA", number(at.value)));
-        let kind = rcd
-            .kind
-            .as_ref()
-            .map_or(String::new(), |kind| format!(", {}", kind.value));
-        value(format!("RCD{current}{kind}"), rcd.ms.as_ref(), "ms");
-    }
-    value(
-        "Prospective fault current".to_owned(),
-        reading.pfc.as_ref(),
-        "kA",
-    );
-    if let Some(polarity) = &reading.polarity {
-        values.push(ReadingValue {
-            quantity: "Polarity".to_owned(),
-            value: polarity.value.clone(),
-            unit: "",
-        });
-    }
-    values
 }
