@@ -4,6 +4,7 @@ mod back_test;
 mod cover;
 mod exit;
 mod export;
+mod handover;
 mod hours;
 mod inspect;
 mod jot;
@@ -168,6 +169,8 @@ enum Action {
     Jot(jot::JotArgs),
     /// The record as CSV, JSON or an SQLite database
     Export(export::ExportArgs),
+    /// The client's paperwork for a job
+    Handover(handover::HandoverArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -186,6 +189,7 @@ pub fn run() -> Exit {
         Action::Cover(args) => cover::run(&args),
         Action::Jot(args) => jot::run(&args),
         Action::Export(args) => export::run(&args),
+        Action::Handover(args) => handover::run(&args),
     };
     match result {
         Ok(exit) => exit,

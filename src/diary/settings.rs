@@ -6,8 +6,8 @@ use jiff::tz::TimeZone;
 
 use crate::diagnose::{Code, Span};
 use crate::model::{
-    Minutes, Money, OwnFigures, PriceBookItem, Private, Rates, Settings, TaskType, Trader, Unit,
-    Year,
+    Daywork, Minutes, Money, OwnFigures, PriceBookItem, Private, Rates, Settings, TaskType, Trader,
+    Unit, Year,
 };
 
 use super::fields::{Fields, Reader, shorten};
@@ -41,7 +41,9 @@ const RATES_KEYS: &[&str] = &[
     "mile",
     "markup_percent",
     "vat_percent",
+    "daywork",
 ];
+const DAYWORK_KEYS: &[&str] = &["labour_percent", "materials_percent", "plant_percent"];
 const YEAR_KEYS: &[&str] = &["from", "pay", "overheads", "weeks", "admin"];
 const TASK_KEYS: &[&str] = &["name", "unit", "also"];
 const MATERIAL_KEYS: &[&str] = &["item", "unit", "cost", "also"];
@@ -65,6 +67,7 @@ pub fn stand_in() -> Settings {
             mile: Money::NOUGHT,
             markup_percent: 0.0,
             vat_percent: 0.0,
+            daywork: Daywork::default(),
         }),
         years: Vec::new(),
         locations: BTreeMap::new(),
@@ -333,6 +336,23 @@ fn read_address(text: &str) -> Option<String> {
     fits.then(|| format!("{scheme}{rest}"))
 }
 
+/// The percentage additions of daywork; what is not given or cannot be read is none.
+fn read_daywork(reader: &mut Reader<'_>, rates: &Fields<'_>) -> Daywork {
+    let Some(fields) = part(reader, rates, "daywork", DAYWORK_KEYS) else {
+        return Daywork::default();
+    };
+    let mut percent = |key: &str| {
+        let node = fields.get(key)?;
+        let at = reader.number(node, "a percentage", 0.0, 1000.0)?;
+        Some(at.value)
+    };
+    Daywork {
+        labour_percent: percent("labour_percent"),
+        materials_percent: percent("materials_percent"),
+        plant_percent: percent("plant_percent"),
+    }
+}
+
 fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) -> Rates {
     let mut money = |key: &str| {
         fields
@@ -391,7 +411,9 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
         }
         fits.then_some(text.value)
     });
+    let daywork = read_daywork(reader, fields);
     Rates {
+        daywork,
         currency: currency.unwrap_or_else(|| stand_in.currency.clone()),
         hour,
         day,

@@ -37,8 +37,8 @@ pub use price::Price;
 pub use private::Private;
 pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
 pub use settings::{
-    OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation, PriceBookItem, Rates, Settings, TaskType,
-    Trader, Unit, Year,
+    Daywork, OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation, PriceBookItem, Rates, Settings,
+    TaskType, Trader, Unit, Year,
 };
 
 /// A value and the place in the diary where it is written.

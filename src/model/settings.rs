@@ -126,6 +126,19 @@ pub struct Rates {
     pub markup_percent: f64,
     /// VAT in per cent; 0 where not registered.
     pub vat_percent: f64,
+    /// What daywork adds to prime cost.
+    pub daywork: Daywork,
+}
+
+/// Percentage additions of daywork, one for each section of its prime cost; `None` where the diary gives none.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Daywork {
+    /// On labour.
+    pub labour_percent: Option<f64>,
+    /// On materials and goods.
+    pub materials_percent: Option<f64>,
+    /// On plant.
+    pub plant_percent: Option<f64>,
 }
 
 /// A year's needs: from a date to the day before its anniversary.

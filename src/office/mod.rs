@@ -5,6 +5,7 @@ mod bills;
 pub mod book;
 pub mod cover;
 pub mod export;
+pub mod handover;
 pub mod hours;
 mod other_time;
 pub mod price;

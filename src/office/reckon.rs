@@ -3,7 +3,8 @@
 
 use jiff::civil::Date;
 
-use crate::model::{Job, Material, Money, Private, Rates, Visit, VisitKind};
+use crate::model::{Job, Material, Money, Private, Rates, Settings, Visit, VisitKind};
+use crate::trade::dates;
 
 use super::words::whole;
 
@@ -17,32 +18,25 @@ pub fn finished(job: &Job) -> Option<Date> {
         .max()
 }
 
-/// The last day of a guarantee that begins on `from` and runs `years`: the day before the anniversary. One that
-/// begins on 29 February has its anniversary on 1 March of a year without that day. `None` for no years, or past
-/// the calendar's end.
+/// The last day of a guarantee that begins on `from` and runs `years`; the trade's reckoning
+/// ([`crate::trade::dates::guarantee_end`]).
 pub fn guarantee_until(from: Date, years: u32) -> Option<Date> {
-    if years == 0 {
-        return None;
-    }
-    anniversary(from, i64::from(years))?.yesterday().ok()
+    dates::guarantee_end(from, years)
 }
 
 /// The last day of a year that begins on `from`: the day before its anniversary.
 pub fn year_ends(from: Date) -> Date {
-    anniversary(from, 1)
-        .and_then(|day| day.yesterday().ok())
-        .unwrap_or(Date::MAX)
+    dates::year_end(from)
 }
 
-fn anniversary(from: Date, years: i64) -> Option<Date> {
-    let day = from
-        .checked_add(jiff::Span::new().try_years(years).ok()?)
-        .ok()?;
-    if day.day() == from.day() {
-        Some(day)
-    } else {
-        day.tomorrow().ok()
-    }
+/// A job's guarantee: its first and last day and its years. `None` for a job of free returns alone, and without years.
+pub fn guarantee(job: &Job, settings: &Settings) -> Option<(Date, Date, u32)> {
+    let from = finished(job)?;
+    let years = job
+        .guarantee_years
+        .as_ref()
+        .map_or(settings.guarantee_years, |years| years.value);
+    Some((from, guarantee_until(from, years)?, years))
 }
 
 /// A line's amount: `each` so many times over, to the penny, half up; `each` itself where it stands for the whole
@@ -52,6 +46,11 @@ pub fn line_amount(each: Money, material: &Material) -> Money {
         return each;
     }
     many(each, material.count)
+}
+
+/// So many per cent of an amount, to the penny, half up. The per cent are taken to the thousandth.
+pub fn percent(money: Money, percent: f64) -> Money {
+    super::bills::part(money, whole(percent * 1000.0), 100_000)
 }
 
 /// An amount so many times over, to the penny, half up. The count is taken to the thousandth.

@@ -9,6 +9,7 @@ pub mod feed;
 pub mod markdown;
 mod notes;
 pub mod office;
+pub mod paper;
 mod sheet_words;
 pub mod sheets;
 pub mod site;

@@ -6,6 +6,8 @@
 mod export;
 mod keep;
 mod ledger;
+mod paperwork;
+mod print;
 mod write;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +22,8 @@ use crate::pages::{Output, Rank};
 
 pub use export::{ExportFile, export, export_place};
 pub use keep::{keep, kept, new_file};
+pub use paperwork::paperwork;
+pub use print::print;
 
 use ledger::{Entry, Ledger};
 use write::Folder;

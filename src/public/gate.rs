@@ -214,6 +214,11 @@ impl Gate {
             .collect()
     }
 
+    /// The terms that stand in a folded text.
+    pub(super) fn terms_in(&self, folded: &Folded) -> Vec<usize> {
+        self.hits(folded).into_iter().map(|hit| hit.term).collect()
+    }
+
     fn hits(&self, folded: &Folded) -> Vec<Hit> {
         self.hits_in(folded, None)
     }

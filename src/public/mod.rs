@@ -11,6 +11,7 @@ mod docket;
 mod fold;
 pub mod gate;
 mod gate_faults;
+mod gate_others;
 mod listed;
 mod lists;
 mod markup;

@@ -40,10 +40,32 @@ pub fn proof_of_work(finished: Date) -> Date {
     days_after(finished, whole(Name::ProofDays))
 }
 
-/// A guarantee's last day: six years from 18 March 2026 end on 17 March 2032. `None` for no years. Common practice, no
-/// source.
+/// A guarantee's last day, the day before its anniversary: six years from 18 March 2026 end on 17 March 2032. One that
+/// begins on 29 February has its anniversary on 1 March of a year without that day, so that it runs its years in full.
+/// `None` for no years, or past the calendar's end. Common practice, no source.
 pub fn guarantee_end(finished: Date, years: u32) -> Option<Date> {
-    (years > 0).then(|| years_after(finished, i64::from(years)).saturating_sub(1.days()))
+    if years == 0 {
+        return None;
+    }
+    anniversary(finished, i64::from(years))?.yesterday().ok()
+}
+
+/// The last day of a year that begins on `from`: the day before its anniversary.
+pub fn year_end(from: Date) -> Date {
+    anniversary(from, 1)
+        .and_then(|day| day.yesterday().ok())
+        .unwrap_or(Date::MAX)
+}
+
+fn anniversary(from: Date, years: i64) -> Option<Date> {
+    let day = from
+        .checked_add(jiff::Span::new().try_years(years).ok()?)
+        .ok()?;
+    if day.day() == from.day() {
+        Some(day)
+    } else {
+        day.tomorrow().ok()
+    }
 }
 
 fn whole(name: Name) -> i64 {
@@ -96,9 +118,10 @@ mod tests {
     #[test]
     fn a_guarantee_ends_the_day_before_its_anniversary() {
         assert_eq!(guarantee_end(date(2026, 3, 18), 6), Some(date(2032, 3, 17)));
-        assert_eq!(guarantee_end(date(2024, 2, 29), 1), Some(date(2025, 2, 27)));
+        assert_eq!(guarantee_end(date(2024, 2, 29), 1), Some(date(2025, 2, 28)));
+        assert_eq!(guarantee_end(date(2024, 2, 29), 4), Some(date(2028, 2, 28)));
         assert_eq!(guarantee_end(date(2026, 3, 18), 0), None);
         // The calendar ends before this guarantee does.
-        assert!(guarantee_end(date(2026, 3, 18), u32::MAX).is_some());
+        assert_eq!(guarantee_end(date(2026, 3, 18), u32::MAX), None);
     }
 }

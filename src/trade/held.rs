@@ -118,6 +118,9 @@ fn figure(limit: Limit, quantity: Quantity) -> String {
         }
         Limit::AtMost(most) => format!("at most {} {sign}", number(most)),
         Limit::AtLeast(least) => format!("at least {} {sign}", number(least)),
+        Limit::Apart(apart) if quantity == Quantity::R1R2 => {
+            format!("at most {} {sign} from (r1 + r2) / 4", number(apart))
+        }
         Limit::Apart(apart) => format!("at most {} {sign} from r1", number(apart)),
         Limit::Between(low, high) => format!("{} to {} {sign}", number(low), number(high)),
     }

@@ -15,7 +15,7 @@ use super::money::{JobMoney, job_money};
 use super::seen::{FindingRow, FoundCount, ReadingRow, figures_of, findings, found, readings};
 use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
 use super::{Book, job_link};
-use crate::office::reckon::{finished, guarantee_until};
+use crate::office::reckon::guarantee;
 use crate::office::words::{capital, counted, day, number, stopped, task_count};
 use crate::trade::Figures;
 
@@ -367,12 +367,7 @@ impl Book<'_> {
     }
 
     fn guarantee(&self, job: &Job) -> Option<Guarantee> {
-        let from = finished(job)?;
-        let years = job
-            .guarantee_years
-            .as_ref()
-            .map_or(self.diary.settings.guarantee_years, |years| years.value);
-        let until = guarantee_until(from, years)?;
+        let (from, until, years) = guarantee(job, &self.diary.settings)?;
         let own = job
             .guarantee_not_in_it
             .as_ref()

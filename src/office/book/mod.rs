@@ -53,6 +53,10 @@ pub use prices::{ClientPrice, PriceList, PriceSheet};
 pub use rates_letter::RatesLetter;
 pub use task::{LocationPage, TaskPage};
 
+pub use seen::ReadingRow;
+pub(in crate::office) use seen::{figures_of, mark, readings};
+pub(in crate::office) use visits::add;
+
 /// The office book of a diary.
 pub struct Book<'a> {
     diary: &'a Diary,

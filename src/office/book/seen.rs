@@ -57,7 +57,7 @@ pub struct ReadingRow {
 }
 
 /// The id of a code's mark.
-pub(super) fn mark(code: FindingCode) -> &'static str {
+pub(in crate::office) fn mark(code: FindingCode) -> &'static str {
     match code {
         FindingCode::C1 => "c1",
         FindingCode::C2 => "c2",

@@ -154,7 +154,7 @@ pub(super) fn notes(job: &Job) -> Vec<Labelled> {
 }
 
 /// The sum of what is written; `None` of nothing.
-pub(super) fn add(sum: Option<f64>, more: Option<f64>) -> Option<f64> {
+pub(in crate::office) fn add(sum: Option<f64>, more: Option<f64>) -> Option<f64> {
     match (sum, more) {
         (Some(sum), Some(more)) => Some(sum + more),
         (one, other) => one.or(other),

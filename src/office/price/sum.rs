@@ -176,7 +176,7 @@ fn with_percent(money: Money, percent: f64) -> Money {
 }
 
 fn percent_of(money: Money, percent: f64) -> Money {
-    part(money, whole(percent * 1000.0), 100_000)
+    crate::office::reckon::percent(money, percent)
 }
 
 fn vat(net: Money, rates: &Rates) -> Option<Line> {
