@@ -1,0 +1,413 @@
+//! `daywork handover`: what stands on whose paper, what never does, and what press leaves alone.
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+/// How a run ended.
+struct Ran {
+    code: i32,
+    stdout: String,
+    stderr: String,
+}
+
+fn ran(folder: &Path, args: &[&str], path: Option<&str>) -> Ran {
+    let mut command = common::daywork();
+    command.current_dir(folder).args(args);
+    if let Some(path) = path {
+        command.env("PATH", path);
+    }
+    let out = command.output().expect("it runs");
+    Ran {
+        code: out.status.code().expect("it was not killed"),
+        stdout: common::stdout(&out),
+        stderr: common::stderr(&out),
+    }
+}
+
+fn daywork(folder: &Path, args: &[&str]) -> Ran {
+    ran(folder, args, None)
+}
+
+const DAY: &str = "2026-11-25";
+
+const SETTINGS: &str = "title: A diary
+trader: {name: Nan Tregarrow, trading_as: Gullwick Electrical, phone: 01632 960123, email: nan@example.com}
+site: {address: https://example.com, language: en-GB, timezone: Europe/London}
+rates: {hour: 42.00, markup_percent: 15, vat_percent: 20}
+locations: {rented-flat: Rented flat}
+tasks: {fault-finding: {name: Fault finding, unit: job}}
+guarantee: {years: 6}
+";
+
+const CLIENTS: &str = "harbour-lets:
+  name: Harbour Lets
+  contact: Marten Gask
+  address: 27 Hawser Street
+  phone: 01632 960152
+  email: repairs@example.com
+  role: agent
+pellow:
+  name: Ivo Pellow
+  address: 40 Tamarisk Road
+  phone: 07700 900184
+  role: landlord
+brannick:
+  name: Odo Brannick
+  address: 9 Slipway Cottages
+  phone: 07700 900118
+  email: odo@example.com
+";
+
+/// A job in a let flat: a C1 nobody was told of and kept out of the write-up, a C2 told, a private note; a bad reading.
+const LOG: &str = "---
+title: Sockets that went warm
+ref: 2026-007
+location: rented-flat
+client: pellow
+place: Flat 2, 40 Tamarisk Road
+tenure: rented
+quoted: {hours: 2h, labour: 84.00}
+charged: {labour: 126.00, materials: 21.00, on: 2026-11-12}
+extras: [{what: one more socket, labour: 42.00, agreed: {who: owner, on: 2026-11-10}}]
+visits:
+  - {date: 2026-11-10, from: 09:00, to: 12:00, note: gate code is 4471, tasks: [{task: fault-finding, time: 2h}]}
+findings:
+  - {what: Live parts showing behind the cooker, where: kitchen, code: C1, private: true, done: isolated at the board}
+  - {what: RCD slow on test, code: C2, done: replaced, told: {who: Ivo Pellow, on: 2026-11-10, how: by email}, put_right: 2026-11-10}
+  - {what: Cupboard full of papers, code: note, private: true}
+readings:
+  - {circuit: Kitchen ring, device: {type: B, rating: 32}, zs: 1.84, insulation: {at: 500, live_to_earth: \">200\"}}
+materials: [{item: RCBO single-module, count: 1, cost: 17.00, charge: 21.00}]
+---
+
+Words.
+
+```private
+He pays late.
+```
+";
+
+struct Diary(tempfile::TempDir);
+
+impl Diary {
+    fn new(log: &str) -> Diary {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let diary = Diary(folder);
+        diary.write("diary.yaml", SETTINGS);
+        diary.write("clients.yaml", CLIENTS);
+        diary.write("jobs/2026/warm.md", log);
+        diary
+    }
+
+    fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        let path = self.path().join(name);
+        fs::create_dir_all(path.parent().expect("it has a folder")).expect("a temporary folder");
+        fs::write(path, text).expect("a temporary folder");
+    }
+
+    fn read(&self, name: &str) -> String {
+        let path = self.path().join("out/office/handover/2026-007").join(name);
+        fs::read_to_string(&path).unwrap_or_else(|_| panic!("{} was written", path.display()))
+    }
+
+    /// A page without its style: the letters of a font spell anything.
+    fn page(&self, name: &str) -> String {
+        let html = self.read(name);
+        let (before, rest) = html.split_once("<style>").expect("its style is inside");
+        let (_, after) = rest.split_once("</style>").expect("its style ends");
+        format!("{before}{after}")
+    }
+
+    fn run(&self, args: &[&str]) -> Ran {
+        let mut all = vec!["handover", "2026-007", "--as-of", DAY];
+        all.extend(args);
+        daywork(self.path(), &all)
+    }
+}
+
+#[test]
+fn the_one_who_paid_gets_everything_but_what_is_private_to_the_trader() {
+    let diary = Diary::new(LOG);
+    let ran = diary.run(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let page = diary.page("paper.html");
+    for words in [
+        "Ivo Pellow",
+        "Flat 2, 40 Tamarisk Road",
+        "Planned, 09:00 to 12:00: fault finding.",
+        "Live parts showing behind the cooker (kitchen).",
+        "The record names nobody as told before this paper: take it as told now.",
+        "keep it off and keep people away until it is put right",
+        "due by 7 December 2026",
+        "You were told on 10 November 2026, by email.",
+        "1.84 Ω",
+        "at most 1.37 Ω",
+        "outside</span>",
+        "One more socket, agreed 10 November 2026",
+        "VAT at 20 %",
+        "176.40",
+        "9 November 2032",
+        "This is no certificate.",
+        "Cupboard full of papers",
+    ] {
+        assert!(page.contains(words), "{words}\n{page}");
+    }
+    for never in [
+        "4471",
+        "He pays late",
+        "17.00",
+        "07700 900184",
+        "is safe",
+        "<script",
+    ] {
+        assert!(!page.contains(never), "{never}");
+    }
+    let email = diary.read("email.txt");
+    assert!(
+        email.contains("Subject: PLEASE READ: Sockets that went warm (job 2026-007)"),
+        "{email}"
+    );
+    assert!(
+        email.contains("Zs 1.84 Ω: outside (at most 1.37 Ω)"),
+        "{email}"
+    );
+    assert!(
+        email.lines().all(|line| line.chars().count() <= 78),
+        "{email}"
+    );
+    assert!(!email.contains("4471") && !email.contains("He pays late"));
+    let note = diary.read("certificate.txt");
+    assert!(
+        note.contains("C1 (danger present): Live parts showing behind the cooker"),
+        "{note}"
+    );
+    // What nobody was told of is said on the spot as well.
+    assert!(
+        ran.stderr.contains("nobody has been told"),
+        "{}",
+        ran.stderr
+    );
+}
+
+#[test]
+fn the_paper_is_one_file_that_loads_nothing() {
+    let diary = Diary::new(LOG);
+    assert_eq!(diary.run(&["--daywork"]).code, 0);
+    for name in ["paper.html", "daywork.html"] {
+        let html = diary.read(name);
+        assert!(
+            !html.contains("http://") && !html.contains("https://"),
+            "{name}"
+        );
+        assert!(
+            !html.contains("<link rel=\"stylesheet\"") && !html.contains("src="),
+            "{name}"
+        );
+        let loaded: Vec<&str> = html
+            .split("url(")
+            .skip(1)
+            .filter_map(|rest| rest.split(')').next())
+            .filter(|url| !url.starts_with("\"data:") && !url.starts_with('#'))
+            .collect();
+        assert_eq!(loaded, Vec::<&str>::new(), "{name}");
+    }
+}
+
+#[test]
+fn a_tenant_sees_no_price_and_nothing_of_the_landlord_but_every_danger() {
+    let diary = Diary::new(LOG);
+    assert_eq!(diary.run(&["--for", "tenant"]).code, 0);
+    for text in [
+        diary.page("paper-tenant.html"),
+        diary.read("email-tenant.txt"),
+    ] {
+        for never in [
+            "Pellow",
+            "84.00",
+            "126.00",
+            "176.40",
+            "21.00",
+            "£",
+            "VAT",
+            "Billed",
+            "Cupboard full",
+            "4471",
+        ] {
+            assert!(!text.contains(never), "{never}\n{text}");
+        }
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for words in [
+            "Live parts showing behind the cooker",
+            "RCD slow on test",
+            "Somebody else was told on 10 November 2026, by email.",
+            "1.84 Ω",
+        ] {
+            assert!(flat.contains(words), "{words}\n{flat}");
+        }
+    }
+    let folder = diary.path().join("out/office/handover/2026-007");
+    assert!(!folder.join("certificate.txt").exists() && !folder.join("paper.html").exists());
+    let daywork = diary.run(&["--for", "tenant", "--daywork"]);
+    assert_eq!(daywork.code, 2, "{}", daywork.stderr);
+    assert!(
+        daywork.stderr.contains("shows prices"),
+        "{}",
+        daywork.stderr
+    );
+}
+
+#[test]
+fn an_agent_sees_prices_only_as_the_one_who_pays() {
+    let other = Diary::new(LOG);
+    assert_eq!(other.run(&["--for", "agent"]).code, 0);
+    let page = other.page("paper-agent.html");
+    assert!(
+        !page.contains("Billed") && !page.contains("Pellow"),
+        "{page}"
+    );
+    assert!(page.contains("Live parts showing") && page.contains("It asks for action at once"));
+    let paying = Diary::new(
+        &LOG.replace("client: pellow", "client: harbour-lets")
+            .replace("who: Ivo Pellow", "who: agent"),
+    );
+    assert_eq!(paying.run(&["--for", "agent"]).code, 0);
+    let page = paying.page("paper-agent.html");
+    assert!(page.contains("Billed 12 November 2026") && page.contains("Harbour Lets, Marten Gask"));
+}
+
+#[test]
+fn no_word_of_another_client_stands_on_any_paper() {
+    for (word, owner) in [
+        ("Odo Brannick", "the name of client brannick"),
+        ("at 9 Slipway Cottages", "the address of client brannick"),
+        ("ring 07700 900118", "the phone of client brannick"),
+        ("as for odo@example.com", "the email of client brannick"),
+    ] {
+        let diary =
+            Diary::new(&LOG.replace("done: replaced,", &format!("done: \"replaced, {word}\",")));
+        for whom in ["owner", "agent", "tenant"] {
+            let ran = diary.run(&["--for", whom]);
+            assert_eq!(ran.code, 1, "{word} for {whom}: {}", ran.stderr);
+            assert!(ran.stderr.contains(owner), "{word}: {}", ran.stderr);
+            assert!(ran.stdout.is_empty());
+        }
+        assert!(
+            !diary.path().join("out/office").exists(),
+            "nothing was written"
+        );
+    }
+    // The client's own words, and a street that another client shares, stop nothing.
+    let shared = CLIENTS.replace("9 Slipway Cottages", "40 Tamarisk Road");
+    let diary = Diary::new(LOG);
+    diary.write("clients.yaml", &shared);
+    assert_eq!(diary.run(&[]).code, 0);
+}
+
+#[test]
+fn the_report_has_its_shape() {
+    let diary = Diary::new(LOG);
+    let ran = diary.run(&["--format", "json", "--daywork"]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let report: Value = serde_json::from_str(&ran.stdout).expect("JSON");
+    assert_eq!(report["report"], "handover");
+    assert_eq!(
+        (&report["version"], &report["ref"]),
+        (&1.into(), &"2026-007".into())
+    );
+    let files: Vec<&str> = report["files"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(Value::as_str)
+        .collect();
+    assert_eq!(
+        files,
+        [
+            "out/office/handover/2026-007/certificate.txt",
+            "out/office/handover/2026-007/daywork.html",
+            "out/office/handover/2026-007/email.txt",
+            "out/office/handover/2026-007/paper.html",
+        ]
+    );
+    assert!(files.iter().all(|file| diary.path().join(file).is_file()));
+    assert_eq!(report["guarantee"]["from"], "2026-11-10");
+    assert_eq!(report["guarantee"]["until"], "2032-11-09");
+    assert_eq!(report["findings"][0]["code"], "C1");
+    assert_eq!(report["findings"][0]["told"], Value::Null);
+    assert_eq!(report["findings"][1]["told"]["on"], "2026-11-10");
+    let zs = report["readings"]
+        .as_array()
+        .and_then(|rows| rows.iter().find(|row| row["quantity"] == "zs"))
+        .expect("a Zs was measured");
+    assert_eq!(
+        (&zs["circuit"], &zs["value"], &zs["limit"], &zs["verdict"]),
+        (
+            &"Kitchen ring".into(),
+            &"1.84".into(),
+            &1.37.into(),
+            &"outside".into()
+        )
+    );
+    assert!(
+        zs["source"]
+            .as_str()
+            .is_some_and(|source| source.contains("41.3"))
+    );
+    assert_eq!(
+        report["readings"][0]["quantity"],
+        "insulation.live_to_earth"
+    );
+}
+
+#[test]
+fn press_neither_sweeps_nor_refuses_what_was_handed_over() {
+    let diary = Diary::new(LOG);
+    assert_eq!(diary.run(&[]).code, 0);
+    let before = diary.read("paper.html");
+    for _ in 0..2 {
+        let pressed = daywork(diary.path(), &["press", "--as-of", DAY]);
+        assert_eq!(pressed.code, 0, "{}", pressed.stderr);
+        assert_eq!(diary.read("paper.html"), before);
+    }
+    diary.write("jobs/2026/warm.md", &LOG.replace("2026-007", "2026-008"));
+    assert_eq!(daywork(diary.path(), &["press", "--as-of", DAY]).code, 0);
+    assert_eq!(
+        diary.read("paper.html"),
+        before,
+        "it is what was handed over"
+    );
+    assert!(!diary.path().join("out/site/handover").exists());
+}
+
+#[test]
+fn a_ref_that_is_not_there_names_the_nearest() {
+    let diary = Diary::new(LOG);
+    let ran = daywork(diary.path(), &["handover", "2026-070"]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.stderr.contains("no job has the ref 2026-070"),
+        "{}",
+        ran.stderr
+    );
+}
+
+#[test]
+fn without_a_browser_the_paper_is_there_and_the_way_to_print_it_is_told() {
+    let diary = Diary::new(LOG);
+    let ran = ran(diary.path(), &["handover", "2026-007", "--pdf"], Some(""));
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("No Chromium or Chrome was found"),
+        "{}",
+        ran.stderr
+    );
+    assert!(diary.read("paper.html").contains("Sockets that went warm"));
+}
