@@ -278,6 +278,14 @@ fn each_page_has_one_first_heading_a_title_and_no_id_twice() {
         let ids = values(&html, "id");
         let distinct: BTreeSet<&String> = ids.iter().collect();
         assert_eq!(ids.len(), distinct.len(), "{page}: an id stands twice");
+        // Who listens and jumps from part to part must not hear the same name twice.
+        for label in values(&html, "aria-label") {
+            let heading = format!("\">{label}</h2>");
+            assert!(
+                !html.contains(&heading),
+                "{page}: two parts are called {label}"
+            );
+        }
     }
 }
 
