@@ -153,24 +153,24 @@ enum When {
 enum Action {
     /// Make a new diary that presses clean
     Start(start::StartArgs),
+    /// Turn phone notes into job logs
+    Jot(jot::JotArgs),
     /// Check everything, write nothing
     Inspect(inspect::InspectArgs),
     /// Compile the diary into out/: the site and the office book
     Press(press::PressArgs),
     /// How long each type of task takes
     Hours(hours::HoursArgs),
-    /// Price a new job from this diary's own record
-    Price(price::PriceArgs),
     /// What the year must earn an hour, and what it did earn
     Rates(rates::RatesArgs),
+    /// Price a new job from this diary's own record
+    Price(price::PriceArgs),
     /// Guarantees running, call-backs, and what to put aside
     Cover(cover::CoverArgs),
-    /// Turn phone notes into job logs
-    Jot(jot::JotArgs),
-    /// The record as CSV, JSON or an SQLite database
-    Export(export::ExportArgs),
     /// The client's paperwork for a job
     Handover(handover::HandoverArgs),
+    /// The record as CSV, JSON or an SQLite database
+    Export(export::ExportArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -181,15 +181,15 @@ pub fn run() -> Exit {
     };
     let result = match command.action {
         Action::Start(args) => start::run(&args),
+        Action::Jot(args) => jot::run(&args),
         Action::Inspect(args) => inspect::run(&args),
         Action::Press(args) => press::run(&args),
         Action::Hours(args) => hours::run(&args),
-        Action::Price(args) => price::run(&args),
         Action::Rates(args) => rates::run(&args),
+        Action::Price(args) => price::run(&args),
         Action::Cover(args) => cover::run(&args),
-        Action::Jot(args) => jot::run(&args),
-        Action::Export(args) => export::run(&args),
         Action::Handover(args) => handover::run(&args),
+        Action::Export(args) => export::run(&args),
     };
     match result {
         Ok(exit) => exit,
