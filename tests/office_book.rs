@@ -487,3 +487,177 @@ fn without_settings_there_is_no_link_to_a_site_that_has_no_address() {
         assert_eq!(rooted, Vec::<String>::new(), "{page}");
     }
 }
+
+/// A let flat with a danger nobody was told of, a report that was not sent, and work past its day.
+fn let_flat() -> Desk {
+    let log = |reference: &str, keys: &str| {
+        let text = format!(
+            "---\ntitle: Job {reference}\nref: {reference}\nlocation: rented-flat\nplace: Flat {reference}\n{keys}---\n"
+        );
+        (format!("jobs/2026/{reference}.md"), text.into_bytes())
+    };
+    Desk::of(daywork::diary::read_files(vec![
+        (
+            "diary.yaml".to_owned(),
+            include_bytes!("../example-site/diary.yaml").to_vec(),
+        ),
+        log(
+            "2026-001",
+            "tenure: rented\nvisits: [{date: 2026-09-01, time: 2h}]\nreport: {inspected: 2026-09-01}\nfindings:\n  \
+             - {what: No RCD for the sockets, code: C2, told: {who: agent, on: 2026-09-01, how: by email}}\n  \
+             - {what: Lid off the junction box, code: C1, done: isolated}\n  - {what: Timer slow, code: note}\n",
+        ),
+        log(
+            "2026-002",
+            "visits: [{date: 2026-11-20, time: 2h}]\nfindings:\n  \
+             - {what: no RCD for the sockets, code: C2, done: fitted, put_right: 2026-11-20, told: {who: owner, on: 2026-11-20, how: by email}}\n",
+        ),
+        log("2026-003", "visits: [{date: 2026-11-21, time: 2h}]\n"),
+    ]))
+}
+
+#[test]
+fn the_findings_book_lists_what_stands_with_its_age_and_its_next_step() {
+    let desk = let_flat();
+    let page = desk.book(AS_OF).findings_page();
+    assert_eq!(page.headline, "2 findings stand open");
+    assert!(
+        page.say.contains("Of 1 danger among them nobody"),
+        "{}",
+        page.say
+    );
+    let rows: Vec<(&str, &str, &str, &str)> = page
+        .open
+        .iter()
+        .map(|row| (row.code, row.age.as_str(), row.told.as_str(), row.state))
+        .collect();
+    assert_eq!(
+        rows,
+        [
+            (
+                "C1",
+                "85 days",
+                "nobody told",
+                "done, not marked as put right"
+            ),
+            (
+                "C2",
+                "85 days",
+                "told agent, 1 September 2026",
+                "nothing done"
+            ),
+        ]
+    );
+    assert!(
+        page.open[0].untold
+            && page.open[0]
+                .next
+                .starts_with("Tell the person responsible today")
+    );
+    assert!(
+        page.open[1].next.contains("due by 28 September 2026"),
+        "{}",
+        page.open[1].next
+    );
+    let c2 = page
+        .codes
+        .iter()
+        .find(|line| line.code == "C2")
+        .expect("every code has a line");
+    assert_eq!((c2.found, c2.told, c2.put_right, c2.open), (2, 2, 1, 1));
+    // Alike whatever the capitals, over jobs: two of three.
+    assert_eq!((page.common[0].n, page.common[0].of), (2, 3));
+    assert_eq!(page.common[0].share.share, "67 %");
+    let at = desk.book(AS_OF).location_findings(0);
+    assert_eq!(at.link, "findings/at-rented-flat.html");
+    assert_eq!(at.headline, "Rented flat: a C1, C2 or FI on 2 of 3 jobs");
+    assert!(at.few);
+    assert_eq!(
+        at.alike[0].jobs,
+        [
+            ("2026-002".to_owned(), "jobs/2026-002.html".to_owned()),
+            ("2026-001".to_owned(), "jobs/2026-001.html".to_owned())
+        ]
+    );
+    let (_folder, out) = press(&desk, AS_OF);
+    let pages = pages(&out);
+    assert!(pages["findings/index.html"].contains("<b>nobody told</b>"));
+    assert_eq!(
+        pages["findings/2026.html"].matches("<li>").count(),
+        4 + 6,
+        "its findings and the masthead"
+    );
+}
+
+#[test]
+fn dates_that_passed_come_before_those_to_come_and_the_calendar_has_both() {
+    let desk = let_flat();
+    let page = desk.book(AS_OF).dates_page();
+    assert_eq!(
+        page.headline,
+        "2 dates have passed, and none comes within 90 days"
+    );
+    let late: Vec<(&str, &str, &str)> = page.lists[0]
+        .rows
+        .iter()
+        .map(|row| (row.date.as_str(), row.away.as_str(), row.kind))
+        .collect();
+    assert_eq!(
+        late,
+        [
+            ("28 September 2026", "58 days ago", "Work due"),
+            ("29 September 2026", "57 days ago", "Report to the tenant"),
+        ]
+    );
+    let calendar = desk.book(AS_OF).calendar();
+    assert_eq!(calendar.events.len(), 6);
+    assert_eq!(calendar.events[0].uid, "work-2026-001@example.com");
+    assert_eq!(
+        calendar.events[0].summary,
+        "Work due (C1, C2): Job 2026-001 (2026-001)"
+    );
+    let (_folder, out) = press(&desk, AS_OF);
+    let text = std::fs::read_to_string(out.join("dates.ics")).expect("press makes it");
+    assert_eq!(text.matches("BEGIN:VEVENT\r\n").count(), 6);
+    assert!(text.contains("DTSTART;VALUE=DATE:20260928\r\n"));
+    // The same day gives the same bytes; another day another stamp and the same names.
+    let uids = |text: &str| -> Vec<String> {
+        text.lines()
+            .filter(|line| line.starts_with("UID:"))
+            .map(str::to_owned)
+            .collect()
+    };
+    let (_folder, again) = press(&desk, AS_OF);
+    assert_eq!(
+        std::fs::read_to_string(again.join("dates.ics")).expect("made"),
+        text
+    );
+    let (_folder, next) = press(&desk, date(2026, 11, 26));
+    let next = std::fs::read_to_string(next.join("dates.ics")).expect("made");
+    assert!(next.contains("DTSTAMP:20261126T000000Z") && uids(&next) == uids(&text));
+}
+
+#[test]
+fn lists_of_ten_thousand_findings_stay_short() {
+    let mut files = vec![(
+        "diary.yaml".to_owned(),
+        include_bytes!("../example-site/diary.yaml").to_vec(),
+    )];
+    for number in 0..600 {
+        let text = format!(
+            "---\ntitle: Job {number}\nref: 2026-{number:04}\nlocation: shop\ntenure: rented\nvisits: [{{date: 2026-09-01, time: 2h}}]\n\
+             findings: [{{what: Finding {number}, code: C2}}, {{what: The same, code: C3}}]\n---\n"
+        );
+        files.push((format!("jobs/2026/{number}.md"), text.into_bytes()));
+    }
+    let desk = Desk::of(daywork::diary::read_files(files));
+    let book = desk.book(AS_OF);
+    let page = book.findings_page();
+    assert_eq!((page.open.len(), page.more), (100, 1_100));
+    assert_eq!((page.common[0].jobs.len(), page.common[0].more), (60, 540));
+    let at = book.location_findings(0);
+    assert!(at.alike.len() == 40 && at.more == 561);
+    let dates = book.dates_page();
+    assert!(dates.lists.iter().all(|list| list.rows.len() <= 100));
+    assert_eq!(dates.lists[0].more, 500);
+}

@@ -3,6 +3,7 @@
 //! Nothing here reads the diary, asks the clock or writes a file: [`site::outputs`] says what the site is made of,
 //! each piece with a digest of all that goes into it, and makes a piece only when asked.
 
+pub mod calendar;
 pub mod charts;
 pub mod code;
 pub mod feed;

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 use tera::{Context, Value};
 
+use super::calendar::calendar;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
 use super::{Output, Rank, root_of};
@@ -88,6 +89,11 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     }));
     outputs.extend(money_pages(book, &desk));
     outputs.extend(price_pages(book, &desk));
+    outputs.extend(finding_pages(book, &desk));
+    outputs.push(desk.calendar());
+    outputs.push(list(&desk, "office/dates.html", "dates.html", move || {
+        ("dates.html".to_owned(), book.dates_page())
+    }));
     outputs.push(list(&desk, "office/desk.html", "index.html", move || {
         ("index.html".to_owned(), book.desk())
     }));
@@ -169,6 +175,32 @@ fn price_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
     }
     outputs.push(list(desk, "office/prices.html", PART, move || {
         (PART.to_owned(), book.price_list())
+    }));
+    outputs
+}
+
+/// The findings book: what is open, by location type and by year.
+fn finding_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
+    const PART: &str = "findings/index.html";
+    let mut outputs: Vec<Output<'a>> = Vec::new();
+    outputs.par_extend(
+        (0..book.finding_location_count())
+            .into_par_iter()
+            .map(|at| {
+                list(desk, "office/findings-at.html", PART, move || {
+                    let page = book.location_findings(at);
+                    (page.link.clone(), page)
+                })
+            }),
+    );
+    outputs.par_extend(book.finding_years().into_par_iter().map(|year| {
+        list(desk, "office/findings-year.html", PART, move || {
+            let page = book.year_findings(year);
+            (page.link.clone(), page)
+        })
+    }));
+    outputs.push(list(desk, "office/findings.html", PART, move || {
+        (PART.to_owned(), book.findings_page())
     }));
     outputs
 }
@@ -309,6 +341,17 @@ impl<'a> Desk<'a> {
             });
         }
         outputs
+    }
+
+    /// The dates as a calendar, `dates.ics`.
+    fn calendar(&self) -> Output<'a> {
+        let book = self.book;
+        Output {
+            path: "dates.ics".to_owned(),
+            rank: Rank::Asset,
+            digest: self.digest("calendar", "", &book.calendar()),
+            make: Box::new(move || Ok(calendar(&book.calendar()).into_bytes())),
+        }
     }
 
     fn digest(&self, kind: &str, part: &str, view: &impl Serialize) -> blake3::Hash {

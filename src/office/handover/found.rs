@@ -235,11 +235,11 @@ fn due(subject: Subject<'_>, finding: &Finding) -> Option<Date> {
     if subject.job.tenure != Some(Tenure::Rented) || !is_grave(finding.code) {
         return None;
     }
-    dates_due(subject.job, finding)
+    work_due(subject.job, finding)
 }
 
-/// As [`due`], for a job that is known to be a rented home.
-pub(in crate::office) fn dates_due(job: &crate::model::Job, finding: &Finding) -> Option<Date> {
+/// As [`due`], of a job that is known to be in a rented home and a finding that is known to be grave.
+pub(in crate::office) fn work_due(job: &crate::model::Job, finding: &Finding) -> Option<Date> {
     let report = job.report.as_ref().map(Private::in_office);
     let inspected = report.and_then(|report| report.inspected.as_ref());
     let seen = finding.visit.as_ref().map(|seen| seen.in_office().value);

@@ -23,6 +23,7 @@ use crate::trade::{Figures, Verdict, judge_readings};
 pub use certificate::note;
 pub use email::email;
 pub use found::PaperFinding;
+pub(in crate::office) use found::work_due;
 pub use paper::{Paper, paper};
 
 /// Whom a paper is for.
