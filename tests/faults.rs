@@ -271,3 +271,8 @@ fault! {
         &format!("---\n{HEAD}{VISIT}---\n\n分電盤 <b>open</b>\n").replace('\n', "\r\n")
     );
 }
+
+fault! {
+    a_misspelt_addition_of_daywork =
+        settings("rates:", "rates: {hour: 42.00, daywork: {labor_percent: 10, plant_percent: ten}}");
+}

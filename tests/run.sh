@@ -63,6 +63,21 @@ else
     missing "the browser checks: they need chromium, node with npm, and java"
 fi
 
+say "calendar"
+# Another language's library reads back what press wrote.
+venv=target/calendar
+if has python3 && ! python3 -c 'import ensurepip' >/dev/null 2>&1 && [ "$(id -u)" = 0 ] && has apt-get; then
+    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; } >/dev/null 2>&1 || true
+fi
+if has python3 && { [ -x "$venv/bin/python" ] || python3 -m venv "$venv" >/dev/null 2>&1; } &&
+    "$venv/bin/python" -m pip install --quiet --disable-pip-version-check -r tests/calendar/requirements.txt >/dev/null 2>&1; then
+    rm -rf "$venv/out"
+    target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$venv/out" >/dev/null
+    "$venv/bin/python" tests/calendar/read_back.py "$venv/out/office" 2026-11-25
+else
+    missing "the calendar read back: it needs python3 with venv, and the package icalendar"
+fi
+
 say "nothing changed by the tests"
 after=$(git status --porcelain 2>/dev/null || true)
 if [ "$before" != "$after" ]; then
