@@ -297,6 +297,11 @@ fn no_word_of_another_client_stands_on_any_paper() {
             let ran = diary.run(&["--for", whom]);
             assert_eq!(ran.code, 1, "{word} for {whom}: {}", ran.stderr);
             assert!(ran.stderr.contains(owner), "{word}: {}", ran.stderr);
+            assert!(
+                ran.stderr.contains("jobs/2026/warm.md, line 1"),
+                "{}",
+                ran.stderr
+            );
             assert!(ran.stdout.is_empty());
         }
         assert!(
@@ -304,6 +309,17 @@ fn no_word_of_another_client_stands_on_any_paper() {
             "nothing was written"
         );
     }
+    // A name under `told` is another's too.
+    let diary = Diary::new(&LOG.replace("who: Ivo Pellow", "who: Odo Brannick"));
+    let ran = diary.run(&[]);
+    assert_eq!(ran.code, 1, "{}", ran.stderr);
+    assert!(
+        ran.stderr
+            .contains("the paper of this job would show Odo Brannick, the name of client brannick")
+            && ran.stderr.contains("write a role in its place"),
+        "{}",
+        ran.stderr
+    );
     // The client's own words, and a street that another client shares, stop nothing.
     let shared = CLIENTS.replace("9 Slipway Cottages", "40 Tamarisk Road");
     let diary = Diary::new(LOG);

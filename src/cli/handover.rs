@@ -14,7 +14,7 @@ use crate::office::handover::{self, For, Handover, Subject};
 use crate::pages::paper;
 use crate::pages::sheets::Sheets;
 use crate::press;
-use crate::public::{FileKind, Gate, Leak, PublicFile};
+use crate::public::{FileKind, Gate, Leak, PublicFile, tell_others};
 
 use super::{Exit, Failure, Reported, Shared, has_errors, plural};
 
@@ -203,8 +203,7 @@ fn made(
     if leaks.is_empty() {
         Ok(files)
     } else {
-        let log = |_: &str| Some(subject.job.file);
-        Err(gate.diagnose(&leaks, &log, &read.sources))
+        Err(tell_others(&leaks, subject.job, &read.sources))
     }
 }
 

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::diagnose::{Code, Diagnostic, Sources, Span};
 use crate::model::{Diary, Job};
 
 use super::fold::Folded;
@@ -57,4 +58,34 @@ impl Gate {
         }
         own
     }
+}
+
+/// Other clients' words on a job's paper as errors, each once, at the line of its log that writes it; at the log's start
+/// where none does.
+pub fn tell_others(leaks: &[Leak], job: &Job, sources: &Sources) -> Vec<Diagnostic> {
+    let text = sources.text(job.file);
+    let mut told = BTreeSet::new();
+    leaks
+        .iter()
+        .filter(|leak| told.insert(leak.number))
+        .map(|leak| {
+            let at = [leak.term.as_str(), leak.found.as_str()]
+                .into_iter()
+                .filter(|words| !words.is_empty())
+                .find_map(|words| Some((text.find(words)?, words.len())));
+            let span = at.map_or(Span::file_start(job.file), |(start, length)| {
+                Span::new(job.file, start, start + length)
+            });
+            Diagnostic::error(
+                Code::PrivateWord,
+                span,
+                format!(
+                    "the paper of this job would show {}, {}",
+                    leak.term,
+                    leak.owner.in_words()
+                ),
+                "Take it out, or write a role in its place: agent, landlord, tenant. Paper goes to one client, and this is another's.",
+            )
+        })
+        .collect()
 }

@@ -23,5 +23,6 @@ mod words;
 
 pub use build::{origins, views};
 pub use gate::{Gate, Leak, PublicFile};
+pub use gate_others::tell_others;
 pub use markup::FileKind;
 pub use words::Owner;
