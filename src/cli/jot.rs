@@ -13,9 +13,11 @@ use crate::jot::disk::{self, DiskError};
 use crate::jot::near::Near;
 use crate::jot::note::Note;
 use crate::jot::plan::{Desk, Finished, How, Placed};
+use crate::jot::pocket::{self, Page};
 use crate::jot::shown::{self, Intent};
 use crate::jot::vocabulary::Vocabulary;
 use crate::jot::{Opened, alias, json as report};
+use crate::model::Settings;
 
 use super::{Exit, Failure, Format, Printed, Shared, has_errors, plural};
 
@@ -28,6 +30,9 @@ pub struct JotArgs {
     /// Show how the notes are read, and write nothing
     #[arg(long)]
     dry_run: bool,
+    /// Write the page for the phone, on which a day is noted without a signal
+    #[arg(long, value_name = "FILE", conflicts_with = "files")]
+    pocket: Option<PathBuf>,
     #[command(flatten)]
     shared: Shared,
     #[command(flatten)]
@@ -50,6 +55,9 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
         shared.tell(&errors_of(&read.diagnostics), &read.sources)?;
         shared.tell_line("Nothing was written: mend the diary first.")?;
         return Ok(Exit::DiaryHasErrors);
+    }
+    if let Some(file) = &args.pocket {
+        return pocket(args, file, &read.diary.settings);
     }
     let notes = texts(shared, args)?;
     let mut vocabulary = Vocabulary::new(&read.diary.settings);
@@ -81,6 +89,54 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
         return Ok(Exit::Done);
     }
     write(args, &folder, &finished)
+}
+
+/// Writes the page for the phone.
+fn pocket(args: &JotArgs, file: &Path, settings: &Settings) -> Result<Exit, Failure> {
+    let shared = &args.shared;
+    if file.extension().is_none_or(|ending| ending != "html") {
+        return Err(Failure::Usage(format!(
+            "{} does not end in .html, and a phone would not open it as a page. Write --pocket {}",
+            file.display(),
+            file.with_extension("html").display()
+        )));
+    }
+    let page = Page::new(settings);
+    for word in &page.left_out {
+        shared.tell_line(&format!(
+            "{word} is not on the page: no spelling of it reads back as itself. Give it one of its own under also."
+        ))?;
+    }
+    if !args.dry_run {
+        disk::write_page(file, &page.html, pocket::is_pocket).map_err(failure)?;
+    }
+    let name = file.display();
+    match args.printed.format {
+        Format::Text => {
+            let begin = if args.dry_run { "Would write" } else { "Wrote" };
+            shared.print(&format!(
+                "{begin} {name}: {} bytes, {}.\n\
+                 Put it on the phone and open it there. It needs no signal, and holds nothing of clients or money.\n",
+                page.html.len(),
+                plural(page.tasks, "task type"),
+            ))?;
+        }
+        Format::Json => {
+            let report = json!({
+                "report": "jot",
+                "version": 1,
+                "pocket": name.to_string(),
+                "written": !args.dry_run,
+                "bytes": page.html.len(),
+                "tasks": page.tasks,
+                "left_out": page.left_out,
+            });
+            let text = serde_json::to_string_pretty(&report)
+                .expect("a report of texts and numbers serializes");
+            shared.print(&format!("{text}\n"))?;
+        }
+    }
+    Ok(Exit::Done)
 }
 
 /// The notes' texts, in the order given.

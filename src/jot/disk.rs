@@ -27,6 +27,8 @@ pub enum DiskError {
     Taken(PathBuf),
     /// The log is no longer what was read.
     Changed(PathBuf),
+    /// Something stands there that jot did not make.
+    NotOurs(PathBuf),
     /// The machine refused.
     Io {
         /// What was asked for.
@@ -62,6 +64,11 @@ impl fmt::Display for DiskError {
             DiskError::Changed(path) => write!(
                 f,
                 "{} was changed in the meantime and was not touched. Run jot again",
+                path.display()
+            ),
+            DiskError::NotOurs(path) => write!(
+                f,
+                "{} is no pocket page, and was not touched. Give another name",
                 path.display()
             ),
             DiskError::Io { path, cause } => write!(f, "{}: {cause}", path.display()),
@@ -125,6 +132,36 @@ pub fn write(diary: &Path, change: &Change) -> Result<(), DiskError> {
     // After a rename there is nothing to delete; that a part cannot be deleted changes nothing.
     let _ = fs::remove_file(&part);
     written
+}
+
+/// Writes a page that jot makes anew whenever it is asked to: over an older one of its kind, over nothing else.
+///
+/// # Errors
+/// Something else stands there (`is_ours` says no), or the machine refuses; then nothing was written.
+pub fn write_page(
+    target: &Path,
+    page: &str,
+    is_ours: impl Fn(&str) -> bool,
+) -> Result<(), DiskError> {
+    match fs::read(target) {
+        Ok(there) => {
+            let before = String::from_utf8(there)
+                .ok()
+                .filter(|there| is_ours(there))
+                .ok_or_else(|| DiskError::NotOurs(target.to_owned()))?;
+            replace(&part_of(target), target, &before, page)
+        }
+        Err(cause) if cause.kind() == io::ErrorKind::NotFound => {
+            let part = part_of(target);
+            let written = write_part(&part, page, None)
+                .map_err(|cause| io_error(target, cause))
+                .and_then(|()| name_new(&part, target));
+            // As in `write`: after a rename there is nothing to delete.
+            let _ = fs::remove_file(&part);
+            written
+        }
+        Err(cause) => Err(io_error(target, cause)),
+    }
 }
 
 /// The name beside a target under which it is written; the process's own, so that two runs never share one.

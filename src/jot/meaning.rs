@@ -50,6 +50,9 @@ impl Meaning {
 
 /// Reads one line. `next` is the line below, which may make this one the head of a reading.
 pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days) -> Meaning {
+    if is_marked_text(line) {
+        return Meaning::Plain(Box::default());
+    }
     let mut scan = Scan::new(line);
     if let Some(finding) = finding::finding(&scan, vocabulary) {
         return Meaning::Finding(finding);
@@ -73,8 +76,19 @@ pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days)
     Meaning::Plain(Box::new(plain))
 }
 
+/// Whether a line says of itself that it is text, as the pocket page writes it: it is kept as typed and searched for
+/// nothing, whatever words are in it.
+fn is_marked_text(line: &Line) -> bool {
+    ["text:", "photo:"]
+        .iter()
+        .any(|mark| line.low.starts_with(mark))
+}
+
 /// Reads a line that stands below a word such as `mats`.
 pub fn below_a_mark(line: &Line, vocabulary: &Vocabulary, days: Days) -> PlainLine {
+    if is_marked_text(line) {
+        return PlainLine::default();
+    }
     plain::read(line, vocabulary, days, Place::AfterMark)
 }
 

@@ -8,6 +8,7 @@
 //! Then `entry`, `yaml` and `body` say it as a log does; `new_log` writes a new one and `amend` adds to one that is
 //! there, by `insert`; `remark` puts what `inspect` says beside it; `plan` holds it all together, or has a `refusal`; `disk` writes.
 //! `near`, `ask` and `alias` offer and learn spellings, `shown` and `json` print the reading.
+//! `pocket` makes the page on which a day is noted on the phone, in lines that read back exactly.
 //!
 //! Never guesses: what was not typed stays empty, and a line of which any word is unread is kept as text.
 
@@ -42,6 +43,7 @@ mod odds;
 mod piece;
 mod plain;
 pub mod plan;
+pub mod pocket;
 mod refusal;
 mod remark;
 pub mod shown;

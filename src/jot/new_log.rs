@@ -58,11 +58,7 @@ pub fn text(
 
 /// The location type where a line of the note is one and nothing else; otherwise a remark that gives the choice.
 fn location(job: &NoteJob, vocabulary: &Vocabulary) -> String {
-    let typed = job.left_over.iter().find_map(|left| {
-        let words = left.text.strip_prefix("location:").unwrap_or(&left.text);
-        vocabulary.location(words.trim())
-    });
-    if let Some(key) = typed {
+    if let Some(key) = location_typed(job, vocabulary) {
         return format!("location: {key}\n");
     }
     let title = job.title.as_deref().unwrap_or_default();
@@ -74,4 +70,12 @@ fn location(job: &NoteJob, vocabulary: &Vocabulary) -> String {
         None if keys.is_empty() => String::new(),
         None => format!("# location:   one of {}\n", keys.join(", ")),
     }
+}
+
+/// The location type that a line of the note is, alone or after `location:`.
+pub fn location_typed<'v>(job: &NoteJob, vocabulary: &'v Vocabulary) -> Option<&'v str> {
+    job.left_over.iter().find_map(|left| {
+        let words = left.text.strip_prefix("location:").unwrap_or(&left.text);
+        vocabulary.location(words.trim())
+    })
 }
