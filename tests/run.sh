@@ -58,6 +58,7 @@ if has chromium && has node && has npm && has java; then
     fi
     rm -rf "$work/out"
     target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$work/out" >/dev/null
+    target/debug/daywork jot --diary example-site --as-of 2026-11-25 --pocket "$work/pocket.html" >/dev/null
     bash tests/browser/run.sh "$work"
 else
     missing "the browser checks: they need chromium, node with npm, and java"

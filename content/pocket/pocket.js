@@ -470,10 +470,11 @@ function dayView() {
 function jobCard(job) {
   return h('li', { class: 'sheet' }, h('h2', {}, jobName(job)),
     ...job.visits.map((visit) => button(visitWords(visit), () => openVisit(job, visit), { class: 'row', 'aria-label': `${jobName(job)}: ${visitWords(visit)}. Open` })),
-    button('Another visit to this job', () => addVisit(job, 'planned', Date.now()), { 'aria-label': `Another visit to ${jobName(job)}, arriving now` }));
+    button('Another visit to this job', () => addVisit(job, 'planned', Date.now()), { 'aria-label': `Another visit to this job: ${jobName(job)}` }));
 }
 
 function openVisit(job, visit) {
+  $('undo').hidden = true;
   day.open = { job: job.id, visit: visit.id };
   day.edit = null;
   keep();
@@ -695,9 +696,9 @@ function taskPicker(visit) {
   const fill = () => {
     const words = fold(find.value).toLowerCase().split(' ').filter(Boolean);
     const found = TASKS.filter((task) => words.every((word) => `${task.name} ${task.say} ${task.also}`.toLowerCase().includes(word)));
-    list.replaceChildren(...found.slice(0, 10).map((task) => h('li', {}, button(task.name, () => addTask(visit, task), { class: 'wide' }))));
+    list.replaceChildren(...found.slice(0, 8).map((task) => h('li', {}, button(task.name, () => addTask(visit, task), { class: 'wide' }))));
     if (!found.length) list.append(h('li', {}, TASKS.length ? 'No task type of that name. Note it under Words.' : 'The diary has no task types yet.'));
-    if (found.length > 10) list.append(h('li', { class: 'small' }, `and ${found.length - 10} more: type a few letters`));
+    if (found.length > 8) list.append(h('li', { class: 'small' }, `and ${found.length - 8} more: type a few letters`));
   };
   fill();
   const box = h('details', { id: 'add-task' }, h('summary', {}, visit.start && !visit.end ? 'Start a task' : 'Add a task'),
@@ -767,6 +768,7 @@ function addPart(visit) {
 function addItem(visit, type) {
   const item = { id: newId(), type, ...BLANK[type] };
   visit.items.push(item);
+  $('undo').hidden = true;
   edit(item);
 }
 
@@ -781,8 +783,8 @@ function itemsPart(visit) {
       const lines = itemLines(item);
       const problem = lines[0].problem;
       const words = lines.map(({ line }) => line.replace(/^(text|photo|mats): /, '')).join(' / ') || NAMES[item.type];
-      return h('li', {}, h('p', {}, h('span', { class: 'small' }, NAMES[item.type] + ': '), words), problem ? h('p', { class: 'problem' }, problem) : null,
-        h('div', { class: 'side' }, button('Change', () => edit(item), { id: 'edit-' + item.id, 'aria-label': `Change ${NAMES[item.type]}: ${words}` })));
+      return h('li', {}, h('button', { type: 'button', class: 'row', id: 'edit-' + item.id, on: () => edit(item) },
+        h('span', { class: 'small' }, NAMES[item.type] + ': '), words, h('span', { class: 'vh' }, '. Change it')), problem ? h('p', { class: 'problem' }, problem) : null);
     })));
 }
 
