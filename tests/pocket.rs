@@ -250,9 +250,9 @@ fn a_line_marked_as_text_is_searched_for_nothing() {
                 mats:\ntext: 6 fan £4.00\n";
     let out = daywork()
         .args([
+            "jot",
             "--as-of",
             "2026-11-25",
-            "jot",
             "--dry-run",
             "--format",
             "json",

@@ -422,7 +422,7 @@ function here() {
 function show(focus) {
   ticking = [];
   const at = here();
-  $('main').replaceChildren(...(at ? visitView(at.job, at.visit) : dayView()));
+  $('main').replaceChildren(...(at ? visitView(at.job, at.visit) : dayView()).filter(Boolean));
   if (!focus) return;
   const target = $(focus) || $('main');
   target.focus({ preventScroll: true });
@@ -630,7 +630,7 @@ function nowWords(visit) {
 
 function footBar(job, visit) {
   return h('div', { class: 'foot side' },
-    button(visit.rest.since ? 'Back to work' : 'Break', () => pause(visit), { id: 'break', 'aria-pressed': String(Boolean(visit.rest.since)) }),
+    button(visit.rest.since ? 'Back to work' : 'Break', () => pause(visit), { id: 'break', class: visit.rest.since ? 'on' : null }),
     button('Leave site', () => leave(visit), { class: 'first', id: 'leave' }));
 }
 
@@ -674,7 +674,7 @@ function taskRow(visit, task) {
   const problem = taskLine(task).problem;
   return h('li', {}, h('p', {}, taskTitle(task), ' ', time), problem ? h('p', { class: 'problem' }, problem) : null,
     h('div', { class: 'side' },
-      visit.end || !visit.start ? null : button(task.since ? 'Stop' : 'Start', () => toggleTask(visit, task), { id: 'run-' + task.id, 'aria-label': (task.since ? 'Stop: ' : 'Start: ') + task.name, 'aria-pressed': String(Boolean(task.since)) }),
+      visit.end || !visit.start ? null : button(task.since ? 'Stop' : 'Start', () => toggleTask(visit, task), { id: 'run-' + task.id, 'aria-label': (task.since ? 'Stop: ' : 'Start: ') + task.name, class: task.since ? 'on' : null }),
       button('Change', () => edit(task), { id: 'edit-' + task.id, 'aria-label': 'Change: ' + taskTitle(task) })));
 }
 
@@ -779,7 +779,7 @@ function isBlank(item) {
 function itemsPart(visit) {
   if (!visit.items.length) return null;
   return h('section', { class: 'part', 'aria-labelledby': 'items-head' }, h('h2', { id: 'items-head' }, 'Noted'),
-    h('ul', { class: 'items' }, ...visit.items.map((item) => {
+    h('ul', { class: 'stack' }, ...visit.items.map((item) => {
       const lines = itemLines(item);
       const problem = lines[0].problem;
       const words = lines.map(({ line }) => line.replace(/^(text|photo|mats): /, '')).join(' / ') || NAMES[item.type];
@@ -815,7 +815,7 @@ function findingForm(item) {
   const named = h('div', { class: 'pair' }, choice('Mr, Mrs', item, 'title', ['Mr', 'Mrs', 'Ms', 'Miss'].map((word) => [word, word])), field('Surname', item, 'name'));
   const look = () => { named.hidden = item.who !== 'by name'; };
   look();
-  return [codePicker(item), field('What you found', item, 'what'), field('Where', item, 'where'),
+  return [codePicker(item), field('What you found', item, 'what', { tag: 'textarea', rows: '2' }), field('Where', item, 'where'),
     choice('What you did', item, 'done', pairs(WORDS.done, 'nothing yet')), field('More of what you did', item, 'more'),
     choice('Who was told', item, 'who', [...pairs(WORDS.who, 'nobody yet'), ['by name', 'somebody by name']], { after: look }), named,
     choice('Told how', item, 'how', pairs(['email', 'text', 'phone', 'letter', 'note'], 'in person'))];
@@ -920,7 +920,12 @@ function deleteVisit(job, visit) {
 // ---- going --------------------------------------------------------------------------------------------------------
 
 setInterval(() => ticking.forEach((draw) => draw()), 5000);
-document.addEventListener('visibilitychange', () => (document.hidden ? keep() : ticking.forEach((draw) => draw())));
-// The page open twice: what is typed in one comes up in the other, and neither writes over the other.
+// The page open twice: what is typed in one comes up in the other, at once or when it is looked at again.
 addEventListener('storage', (event) => { if (event.key === KEEP && event.newValue && take(event.newValue)) show(); });
+document.addEventListener('visibilitychange', () => {
+  if (document.hidden) return;
+  let kept = null;
+  try { kept = localStorage.getItem(KEEP); } catch { /* keep() tells of it */ }
+  if (take(kept)) show(); else ticking.forEach((draw) => draw());
+});
 start();

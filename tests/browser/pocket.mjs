@@ -74,7 +74,7 @@ function run(args, input) {
 }
 
 // Reads a note in a new diary with the demo's own words; gives jot's reading, and what inspect says of the log.
-function roundTrip(text, today, name) {
+function roundTrip(text, today, name, log) {
   const diary = path.join(scratch, name);
   run(['start', diary]);
   fs.copyFileSync(path.join(demo, 'diary.yaml'), path.join(diary, 'diary.yaml'));
@@ -82,6 +82,7 @@ function roundTrip(text, today, name) {
   fs.mkdirSync(path.join(diary, 'jobs'));
   for (const folder of ['guides', 'reviews', 'answers', 'prices']) fs.rmSync(path.join(diary, folder), { recursive: true, force: true });
   fs.writeFileSync(path.join(diary, 'clients.yaml'), '');
+  if (log) fs.writeFileSync(path.join(diary, 'jobs/old.md'), log);
   const jot = run(['jot', '--diary', diary, '--as-of', today, '--format', 'json'], text);
   expect(jot.status === 0, `${name}: jot ends in ${jot.status}: ${jot.stderr}`);
   const inspect = run(['inspect', '--diary', diary, '--as-of', today, '--format', 'json']);
@@ -342,6 +343,28 @@ async function a_full_store() {
   await tab.context().close();
 }
 
+// A job that the diary has already, shared as a file where the phone can.
+async function an_old_job_shared() {
+  const tab = await phone('2026-11-25T14:00:00Z', { stored: 'globalThis.shared = []; navigator.canShare = () => true; navigator.share = async (what) => { globalThis.shared.push([what.files[0].name, await what.files[0].text()]); };' });
+  await type(tab, 'Or the ref of a job in the diary', '2026-031');
+  await pick(tab, 'What kind of visit?', 'guarantee');
+  await tap(tab, 'Arrive now');
+  await pass(tab, 90);
+  await tap(tab, 'Leave site');
+  const text = await note(tab);
+  await tab.locator('#hand-share').click();
+  await tab.waitForFunction(() => globalThis.shared.length === 1);
+  same(await tab.evaluate(() => globalThis.shared), [['daywork-2026-11-25.txt', text]], 'what was shared');
+  same(text, 'ref 2026-031\n2026-11-25 14:00-15:30 guarantee\n', 'a note that goes on with a job');
+  const { job: [job], status } = roundTrip(text, '2026-11-25', 'old', '---\ntitle: Boat shed, shore point\nref: 2026-031\nlocation: boat-shed\nvisits:\n  - {date: 2026-03-02, from: 09:00, to: 10:00}\n---\n');
+  same([job.ref, job.visits.length, job.visits[0].kind, job.visits[0].minutes], ['2026-031', 1, 'guarantee', 90], 'the visit added to a job');
+  same(status, 0, 'inspect of a job that goes on');
+  await tab.locator('#clear').click();
+  await tab.locator('#clear-no').click();
+  same(await tab.locator('#text').textContent(), text, 'the note after all was kept');
+  await tab.context().close();
+}
+
 // What a line cannot say goes as text and is never read as something else.
 async function awkward_words() {
   const tab = await phone('2026-11-25T09:00:00Z');
@@ -389,6 +412,7 @@ async function for_every_reader() {
   for (const scheme of ['light', 'dark']) {
     const tab = await phone('2026-11-25T08:15:00Z', { scheme });
     const look = async (state) => {
+      expect(!/\b(null|undefined|NaN)\b/.test(await tab.locator('body').innerText()), `${state}: a word of the script's own shows`);
       await tab.evaluate(axe);
       const found = await tab.evaluate(async () => (await globalThis.axe.run(document, { resultTypes: ['violations'] })).violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 120)}`));
       found.forEach((fault) => failures.push(`${state}, ${scheme}: ${fault}`));
@@ -457,7 +481,7 @@ async function from_a_server_with_the_signal_gone() {
 }
 
 if (shots) fs.mkdirSync(shots, { recursive: true });
-const tried = [a_day_on_site, a_reload_in_the_middle, two_visits_and_two_jobs, awkward_nights, a_full_store, awkward_words, for_every_reader, from_a_server_with_the_signal_gone];
+const tried = [a_day_on_site, a_reload_in_the_middle, two_visits_and_two_jobs, awkward_nights, a_full_store, an_old_job_shared, awkward_words, for_every_reader, from_a_server_with_the_signal_gone];
 for (const one of tried) {
   const before = failures.length;
   try {
