@@ -807,7 +807,7 @@ function codePicker(item) {
   return h('fieldset', {}, h('legend', {}, 'Code'), h('div', { class: 'codes' }, ...CODES.map(([code, words]) => {
     const radio = h('input', { type: 'radio', name: 'code', value: code, on: () => { item.code = code; keep(); } });
     radio.checked = item.code === code;
-    return h('label', { class: 'pick' }, radio, h('span', { class: 'shape k-' + code, 'aria-hidden': 'true' }), h('b', {}, code), ' ', words);
+    return h('label', { class: 'pick' }, radio, h('span', { class: 'shape k-' + code, 'aria-hidden': 'true' }), h('b', {}, code), h('span', {}, words));
   })));
 }
 

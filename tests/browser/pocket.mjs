@@ -422,6 +422,11 @@ async function for_every_reader() {
       expect(await tab.evaluate(() => document.documentElement.scrollWidth) <= 360, `${state}: wider than the phone`);
       await tab.evaluate(() => { document.documentElement.style.fontSize = '200%'; });
       expect(await tab.evaluate(() => document.documentElement.scrollWidth) <= 360, `${state}: wider than the phone with text twice as large`);
+      const squeezed = await tab.evaluate(() => [...document.querySelectorAll('main span, main b, main button')].filter((node) => {
+        const box = node.getBoundingClientRect();
+        return box.width > 0 && !node.matches('.vh, .shape') && (box.right > 361 || box.height > 6 * box.width);
+      }).map((node) => node.textContent.slice(0, 40)));
+      squeezed.forEach((words) => failures.push(`${state}: squeezed with text twice as large: ${words}`));
       if (scheme === 'light') await shot(tab, `twice-${state.replaceAll(' ', '-')}`);
       await tab.evaluate(() => { document.documentElement.style.fontSize = ''; });
       if (scheme === 'dark') await shot(tab, `${state.replaceAll(' ', '-')}-dark`);
