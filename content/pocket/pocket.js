@@ -42,9 +42,8 @@ function tellKept(why) {
   $('kept').textContent = why ? 'Not kept on this phone' : 'Kept on this phone at ' + clockOf(Date.now());
   if (why === fullFor) return;
   fullFor = why;
-  const words = why === 'full'
-    ? 'This phone has no room left to keep what you type. Nothing is lost while this page stays open: share or download the notes now.'
-    : 'This phone does not let the page keep anything. Nothing is lost while it stays open: share or download the notes before you close it.';
+  const words = (why === 'full' ? 'This phone has no room left to keep what you type.' : 'This phone does not let the page keep anything.')
+    + ' Nothing is lost while this page stays open: share or download the notes now.';
   $('full').hidden = !why;
   $('full').replaceChildren(...(why ? [h('p', {}, words), handOverButtons('full')] : []));
 }
@@ -259,7 +258,7 @@ function readingLine(item) {
   if (live) parts.push('IR L-N ' + live + volts);
   const at = value('rcdAt');
   const ms = value('rcdMs');
-  if (at || ms) parts.push('rcd' + (at ? ` ${at}mA` : '') + (ms ? ` ${ms}ms` : ''));
+  if (at || ms) parts.push('rcd' + (at && ` ${at}mA`) + (ms && ` ${ms}ms`));
   if (item.pol) parts.push('pol ' + item.pol);
   const origin = ['ze', 'pfc'].some((key) => fold(item[key])) && parts.length === ['ze', 'pfc'].filter((key) => fold(item[key])).length;
   const bad = (problem) => asText(['reading', circuit, ...parts, ...wrong].filter(Boolean).join(' '), problem);
@@ -309,9 +308,7 @@ function onSite(visit) {
   return null;
 }
 
-function restMinutes(visit, now) {
-  return runMinutes(visit.rest, now);
-}
+const restMinutes = (visit, now) => runMinutes(visit.rest, now);
 
 // Whether the two clock times alone say how long it was: not in an hour that comes twice, nor over a whole day.
 function clocksSay(visit) {
@@ -754,7 +751,7 @@ function closeForm(focus) {
 
 const BLANK = {
   finding: { code: '', what: '', where: '', done: '', more: '', who: '', title: 'Mr', name: '', how: '' },
-  reading: { circuit: '', device: 'B', rating: '', zs: '', ze: '', r1r2: '', ring1: '', ring2: '', ring3: '', ir: '', irLive: '', irAt: '500', rcdAt: '30', rcdMs: '', pfc: '', pol: '' },
+  reading: { circuit: '', device: 'B', rating: '', zs: '', ze: '', r1r2: '', ring1: '', ring2: '', ring3: '', ir: '', irLive: '', irAt: '', rcdAt: '', rcdMs: '', pfc: '', pol: '' },
   material: { item: '', count: '1', unit: 'each', price: '', each: 'each' },
   photo: { name: '' },
   text: { text: '' },

@@ -118,7 +118,19 @@ fn task_words(task: &TaskType, say: &str, by: LookedUpBy) -> Value {
 fn html(words: &Value) -> String {
     // Every `<` is written as its number: no name in a diary can end the block of words.
     let words = words.to_string().replace('<', "\\u003c");
-    let (style, script) = (lean(STYLE), lean(SCRIPT));
+    // In a style, unlike in a script, a space after these marks never means anything.
+    let style = [
+        (": ", ":"),
+        ("; ", ";"),
+        (", ", ","),
+        (" { ", "{"),
+        (" {\n", "{\n"),
+    ]
+    .iter()
+    .fold(lean(STYLE), |style, (wide, narrow)| {
+        style.replace(wide, narrow)
+    });
+    let script = lean(SCRIPT);
     let policy = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
         digest(&style),

@@ -132,6 +132,8 @@ async function a_day_on_site() {
   await type(tab, 'R1+R2, ohms', '.42');
   await type(tab, 'IR to earth, megohms', '>200');
   await type(tab, 'IR live to live, megohms', '150');
+  await type(tab, 'IR test volts', '500');
+  await type(tab, 'RCD test, mA', '30');
   await type(tab, 'RCD time, ms', '24');
   await pick(tab, 'Polarity', 'ok');
   await shot(tab, 'reading-light');
@@ -175,7 +177,7 @@ async function a_day_on_site() {
     'Neutral of the stair lights borrowed from the landing, first floor C2 disconnected at the switch, told owner by email',
     'note: Timer in the store runs slow',
     'Stair lights B6 zs 1.32 r1+r2 0.42 IR >200 @500 IR L-N 150 @500 rcd 30mA 24ms pol ok',
-    'Workshop ring B32 ring 0.51 0.52 0.84 rcd 30mA',
+    'Workshop ring B32 ring 0.51 0.52 0.84',
     'mats: 6x gland £4.50 ea', 'mats: 12m 1.5 t&e £7.20', 'photo: IMG_1234.jpg', 'photo: 2026-11-25 09.15.00.jpg',
     'text: Owner wants a price for the hoist', 'text: 2 skt 50m and zs 1.99 C1 were said, none of it meant',
   ], 'the note');
