@@ -91,6 +91,16 @@ materials:
 ---
 ";
 
+/// Another of the same month, whose ref comes first in one diary and last in the other.
+const LIKE_IT: &str = "\
+---
+title: ‹Pilchard cellar rewired|Chapel organ loft›
+ref: ‹2026-001|1999-999›
+visits:
+  - {date: ‹2026-02-02|2026-02-24›, time: 3h, tasks: [{task: shore-point, count: 1, time: 1h30}]}
+---
+";
+
 /// The first diary or the second.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Which {
@@ -146,6 +156,7 @@ fn diary(which: Which) -> Read {
         (priced, PRICE),
         (seen, SEEN),
         (unseen, UNSEEN),
+        ("jobs/2026/like-it.md", LIKE_IT),
     ];
     let files = texts.map(|(path, text)| (path.to_owned(), one_of(text, which).into_bytes()));
     let mut files = files.to_vec();
@@ -196,7 +207,7 @@ fn text(tables: &[Table], form: Form) -> String {
 
 /// What each private value would look like in a file.
 fn planted(which: Which) -> Vec<String> {
-    let mut words: Vec<String> = [SETTINGS, CLIENTS, SEEN, UNSEEN]
+    let mut words: Vec<String> = [SETTINGS, CLIENTS, SEEN, UNSEEN, LIKE_IT]
         .iter()
         .flat_map(|template| halves(template))
         .map(|(first, second)| if which == Which::First { first } else { second })
@@ -317,13 +328,13 @@ fn what_readers_may_see_is_there() {
         rows,
         [
             ("about", 1),
-            ("jobs", 2),
-            ("visits", 3),
-            ("tasks", 4),
+            ("jobs", 3),
+            ("visits", 4),
+            ("tasks", 5),
             ("findings", 3),
             ("readings", 6),
             ("materials", 2),
-            ("observations", 4),
+            ("observations", 5),
         ]
     );
 }
