@@ -228,6 +228,9 @@ impl Reader<'_> {
                         self.anchors.push(id);
                     }
                 }
+                // A private block is shown as it was typed, in the office: a tag in it is a word like any other.
+                Event::Start(Tag::HtmlBlock) | Event::InlineHtml(_)
+                    if within == Within::Private => {}
                 Event::Start(Tag::HtmlBlock) => {
                     let line = text[range.clone()]
                         .find(['\r', '\n'])
