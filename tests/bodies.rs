@@ -484,3 +484,9 @@ fn the_first_heading_gives_its_words_and_its_place() {
     assert_eq!(heading("#\n"), None);
     assert_eq!(heading("words\n"), None);
 }
+
+#[test]
+fn a_tag_in_a_private_block_is_a_word_like_any_other() {
+    let (_, diagnostics, _) = read("```private\nthe <b>key</b>\n\n<div>\n```\n");
+    assert_eq!(diagnostics, []);
+}
