@@ -149,10 +149,10 @@ fn a_caution_block_is_a_tag_with_names_in_words() {
     );
     assert_eq!(
         page.html,
-        "<section class=\"tag\" aria-labelledby=\"h-caution\"><h2 id=\"h-caution\">Caution</h2>\n<ul>\n\
+        "<section class=\"tag\"><h2 id=\"h-caution\">Caution</h2>\n<ul>\n\
          <li>Cable stays charged after an insulation test. Let the instrument discharge it before touching the ends.</li>\n\
          <li>Mind the <strong>dog</strong>.</li>\n</ul>\n</section>\n\
-         <section class=\"tag\" aria-labelledby=\"h-caution-2\"><h2 id=\"h-caution-2\">Caution</h2>\n<p>Words.</p>\n</section>\n"
+         <section class=\"tag\"><h2 id=\"h-caution-2\">Caution</h2>\n<p>Words.</p>\n</section>\n"
     );
     assert!(page.has_caution);
     assert!(!page_for("words\n", Readers::Public).has_caution);

@@ -300,9 +300,10 @@ impl Writer<'_> {
                     n => format!("h-caution-{n}"),
                 };
                 let heading = escaped(self.blocks.caution_heading);
+                // No name of its own: two regions called Caution on one page tell a listener nothing.
                 let inner = self.text(&cautions::in_words(text), Place::Block);
                 format!(
-                    "<section class=\"tag\" aria-labelledby=\"{id}\"><h2 id=\"{id}\">{heading}</h2>\n{inner}</section>\n"
+                    "<section class=\"tag\"><h2 id=\"{id}\">{heading}</h2>\n{inner}</section>\n"
                 )
             }
             Fence::Ours(FenceWord::Readings) => line(self.blocks.readings),
