@@ -3,25 +3,12 @@
 
 use jiff::civil::Date;
 
+use crate::model::job::MONTHS;
+
 use super::fields::shorten;
 
 /// The years that a diary may speak of.
 const YEARS: std::ops::RangeInclusive<i16> = 1970..=2199;
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// An ISO date, or what is wrong with it (no full stop) and what to write (with one).
 ///

@@ -98,26 +98,28 @@ impl Month {
     }
 }
 
+/// Names of the months, January first.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// `March 2026`.
 impl std::fmt::Display for Month {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        const NAMES: [&str; 12] = [
-            "January",
-            "February",
-            "March",
-            "April",
-            "May",
-            "June",
-            "July",
-            "August",
-            "September",
-            "October",
-            "November",
-            "December",
-        ];
         let name = usize::try_from(self.month - 1)
             .ok()
-            .and_then(|index| NAMES.get(index));
+            .and_then(|index| MONTHS.get(index));
         write!(f, "{} {}", name.expect("a month is 1 to 12"), self.year)
     }
 }
