@@ -1,14 +1,14 @@
 //! Holds a price's band to its word on invented diaries whose truth is known: the band that is
 //! to hold 80 times in 100 does, over thousands of jobs. The longer run, by lines of the job and
-//! by how often a type had been seen, is `cargo run --release --example calibration`.
+//! by how often a type had been seen, is `cargo bench --bench calibration`.
 
-#[path = "../examples/calibration/pricing.rs"]
+#[path = "../benches/calibration/pricing.rs"]
 #[expect(
     dead_code,
     reason = "the example prints more figures than are held here"
 )]
 mod pricing;
-#[path = "../examples/calibration/simulator.rs"]
+#[path = "../benches/calibration/simulator.rs"]
 #[expect(dead_code, reason = "the example has more settings than are held here")]
 mod simulator;
 

@@ -182,6 +182,8 @@ codes! {
     VisitsTooClose = "visits-too-close",
     /// A visit after the day of the report.
     VisitInFuture = "visit-in-future",
+    /// Something written as done on a day after that of the report.
+    DateInFuture = "date-in-future",
     /// A visit years away from the year of its job's ref.
     VisitYear = "visit-year",
     /// A call-out that nobody pays for.

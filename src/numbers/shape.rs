@@ -6,7 +6,7 @@
 //! hold 80 times in 100 holds 84; while what a job's lines share is a larger part of the narrow
 //! middle than of the whole, so that a job of four lines is held 78 times only. This step comes
 //! after the fit and changes none of its values. It is ours, and measured by
-//! `examples/calibration`.
+//! `benches/calibration`.
 
 use super::normal;
 use super::quantile::Sorted;

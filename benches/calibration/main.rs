@@ -1,7 +1,7 @@
 //! How often the band of a price holds on invented diaries, by the lines of the job, by how
 //! often the type had been seen, and by the length of the record:
 //!
-//!     cargo run --release --example calibration -- [DIARIES] [FIRST_SEED]
+//!     cargo bench --bench calibration -- [DIARIES] [FIRST_SEED]
 
 mod pricing;
 mod simulator;
@@ -20,7 +20,8 @@ const DRAWS: usize = 4_000;
 
 #[expect(clippy::print_stdout, reason = "a report for whoever runs it")]
 fn main() {
-    let mut given = std::env::args().skip(1);
+    // Cargo hands every bench a word of its own.
+    let mut given = std::env::args().skip(1).filter(|word| word != "--bench");
     let mut number = |usual: u64| match given.next() {
         Some(text) => text
             .parse()

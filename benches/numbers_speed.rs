@@ -1,7 +1,7 @@
 //! How long the figures of a long record take: the fit behind a price, the back-test, and the
 //! slope of a trend, each at growing sizes:
 //!
-//!     cargo run --release --example numbers_speed
+//!     cargo bench --bench numbers_speed
 
 #[path = "calibration/simulator.rs"]
 #[expect(
