@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
-# Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java) is installed where this runs as
+# Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java, pdftotext) is installed where this runs as
 # root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -40,16 +40,17 @@ say "documents"
 RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
 
 say "browser"
-if ! has chromium || ! has node || ! has npm || ! has java; then
+if ! has chromium || ! has node || ! has npm || ! has java || ! has pdftotext; then
     if [ "$(id -u)" = 0 ] && has apt-get; then
         wanted=()
         has chromium || wanted+=(chromium)
         has java || wanted+=(default-jre-headless)
+        has pdftotext || wanted+=(poppler-utils)
         { has node && has npm; } || wanted+=(nodejs npm)
         { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq "${wanted[@]}"; } >/dev/null 2>&1 || true
     fi
 fi
-if has chromium && has node && has npm && has java; then
+if has chromium && has node && has npm && has java && has pdftotext; then
     work=target/browser
     mkdir -p "$work"
     cp tests/browser/*.mjs tests/browser/package*.json "$work/"
@@ -59,9 +60,19 @@ if has chromium && has node && has npm && has java; then
     rm -rf "$work/out"
     target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$work/out" >/dev/null
     target/debug/daywork jot --diary example-site --as-of 2026-11-25 --pocket "$work/pocket.html" >/dev/null
+    # Papers are made in the diary's own folder, so they are made in a copy of it.
+    rm -rf "$work/diary" "$work/papers"
+    cp -r example-site "$work/diary"
+    for job in 2026-015 2026-020 2026-050; do
+        for reader in agent tenant; do
+            target/debug/daywork handover "$job" --for "$reader" --diary "$work/diary" --as-of 2026-11-25 >/dev/null 2>&1
+        done
+        target/debug/daywork handover "$job" --daywork --pdf --diary "$work/diary" --as-of 2026-11-25 >/dev/null 2>&1
+    done
+    mv "$work/diary/out/office/handover" "$work/papers"
     bash tests/browser/run.sh "$work"
 else
-    missing "the browser checks: they need chromium, node with npm, and java"
+    missing "the browser checks: they need chromium, node with npm, java and pdftotext (poppler-utils)"
 fi
 
 say "calendar"

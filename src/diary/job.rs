@@ -25,6 +25,7 @@ const JOB_KEYS: &[&str] = &[
     "findings",
     "readings",
     "materials",
+    "plant",
     "extras",
     "guarantee",
     "report",
@@ -193,6 +194,16 @@ pub fn read(
             "- item: Junction box",
             read_material,
         ),
+        plant: items(
+            reader,
+            &fields,
+            "plant",
+            "- {item: Tower, count: 2, unit: day, cost: 35.00}",
+            read_material,
+        )
+        .into_iter()
+        .map(Private::new)
+        .collect(),
         extras: items(
             reader,
             &fields,

@@ -44,6 +44,8 @@ pub struct Job {
     pub readings: Vec<Reading>,
     /// What was fitted.
     pub materials: Vec<Material>,
+    /// Plant on site, hired or the trader's own: for the daywork sheet alone.
+    pub plant: Vec<Private<Material>>,
     /// What was asked for on the day.
     pub extras: Vec<Private<Extra>>,
     /// Years of guarantee, where the job has its own.
@@ -371,7 +373,7 @@ pub struct Told {
     pub span: Span,
 }
 
-/// Something fitted or used.
+/// Something fitted or used, or an item of plant.
 #[derive(Clone, Debug)]
 pub struct Material {
     /// What it is.

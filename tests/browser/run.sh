@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The demo's pages in a real browser. webcheck looks at links, XML, HTML and CSS on every page, and at a sample of pages
 # in Chromium: accessibility in light and dark at two widths, overflow, requests, and without JavaScript.
-# Argument: the folder that holds out/, pocket.html and the tools, inside target/.
+# Argument: the folder that holds out/, papers/, pocket.html and the tools, inside target/.
 set -euo pipefail
 cd "$1"
 # Every page at the site's own address: the absolute links of the 404 page, the feeds and the sitemap lead to files.
@@ -14,5 +14,8 @@ node webcheck.mjs under-a-path --base /diary/ --sample 7 --lh-pages 1 --lh-min 8
 node webcheck.mjs out/office --sample 7 --no-lighthouse --out office.json
 # The office book again, from disk, with no server.
 node from-disk.mjs out/office
+# The paperwork of three jobs, on the screen and as it is printed.
+node webcheck.mjs papers --sample 7 --no-lighthouse --no-nav --out papers.json
+node papers.mjs papers
 # The page for the phone: used as on a day on site, and its notes read back by the program, which is built beside.
 node pocket.mjs pocket.html ../debug/daywork

@@ -3,6 +3,8 @@
 
 use daywork::diary::read_files;
 use daywork::model::{Device, FindingCode};
+use daywork::office::handover::daywork::{DayworkSheet, sheet};
+use daywork::office::handover::{For, Subject};
 use daywork::trade::cautions::caution;
 use daywork::trade::conductors::{
     by_temperature, milliohms_per_metre, r1_r2, ring_lowest, ring_r1_r2, zs_when_warm,
@@ -422,8 +424,61 @@ pub fn colours(case: &Value) -> Run {
     })
 }
 
-pub fn dayworks(_: &Value) -> Run {
-    not_here("percentage additions to prime cost: prices go by the diary's own rates and markup")
+/// The daywork sheet of a diary made from the case's inputs.
+pub fn dayworks(case: &Value) -> Run {
+    when_usable(|run| {
+        if id(case) == "dw-parts" {
+            let sheet = daywork_sheet(2.0, 40.0, 30.0, 20.0, [10.0, 15.0, 20.0])?;
+            let pence = |amount: &str| amount.replace('.', "").parse::<i64>().ok();
+            let parts = [&sheet.labour, &sheet.materials, &sheet.plant];
+            let whole: Option<i64> = parts.map(|part| pence(&part.whole)).into_iter().sum();
+            run.holds(
+                "the total adds labour, materials and plant, each with its addition",
+                whole.is_some() && whole == pence(&sheet.total),
+            );
+            return Some(());
+        }
+        let inputs = &case["inputs"];
+        let given = |key: &str| inputs[key].as_f64();
+        let percent = |key: &str| inputs["add_pct"][key].as_f64();
+        let sheet = daywork_sheet(
+            given("labour_h")?,
+            given("labour_rate")?,
+            given("materials")?,
+            given("plant")?,
+            [percent("labour")?, percent("materials")?, percent("plant")?],
+        )?;
+        run.number(case, "total", sheet.total.parse().ok(), &case["expected"]);
+        Some(())
+    })
+}
+
+fn daywork_sheet(
+    hours: f64,
+    rate: f64,
+    materials: f64,
+    plant: f64,
+    percent: [f64; 3],
+) -> Option<DayworkSheet> {
+    let [on_labour, on_materials, on_plant] = percent;
+    let settings = format!(
+        "title: A diary\nsite: {{address: https://example.com}}\nrates: {{hour: {rate:.2}, daywork: \
+         {{labour_percent: {on_labour}, materials_percent: {on_materials}, plant_percent: {on_plant}}}}}\n"
+    );
+    let log = format!(
+        "---\ntitle: A job\nref: 2026-001\nvisits: [{{date: 2026-03-02, time: {hours}h}}]\n\
+         materials: [{{item: Goods, cost: {materials:.2}}}]\nplant: [{{item: Tower, cost: {plant:.2}}}]\n---\n"
+    );
+    let read = read_files(vec![
+        ("diary.yaml".to_owned(), settings.into()),
+        ("jobs/2026/a.md".to_owned(), log.into()),
+    ]);
+    Some(sheet(Subject {
+        diary: &read.diary,
+        job: read.diary.jobs.first()?,
+        reader: For::Owner,
+        as_of: jiff::civil::date(2026, 11, 25),
+    }))
 }
 
 pub fn mileage(_: &Value) -> Run {

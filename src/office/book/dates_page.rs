@@ -134,6 +134,14 @@ impl Book<'_> {
         }
     }
 
+    /// How many dates have passed, and how many come within ninety days.
+    pub(super) fn dates_near(&self) -> (usize, usize) {
+        let all = dates(self.diary, self.as_of);
+        let last_soon = self.as_of.saturating_add(SOON.days());
+        let late = all.partition_point(|due| due.on < self.as_of);
+        (late, all.partition_point(|due| due.on <= last_soon) - late)
+    }
+
     /// The dates as a calendar.
     pub fn calendar(&self) -> CalendarView {
         let all = dates(self.diary, self.as_of);

@@ -4,10 +4,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::diagnose::{Code, Diagnostic, Level};
-use crate::model::{Minutes, Publish, Section};
+use crate::model::{Finding, FindingCode, Minutes, Publish, Section};
 
 use super::list::ListedJob;
 use super::{Book, done_day};
+use crate::office::findings::stands;
 use crate::office::words::{counted, day, grouped};
 
 /// How many of a kind of thing to do the desk shows; the handbook's page has them all.
@@ -230,7 +231,47 @@ impl Book<'_> {
                 },
                 link: "cover.html#h_reserve",
             },
+            self.open_findings_figure(),
+            self.dates_figure(),
         ]
+    }
+
+    /// Findings that wait for something, and how many of them must not.
+    fn open_findings_figure(&self) -> Figure {
+        let open: Vec<&Finding> = self
+            .diary
+            .jobs
+            .iter()
+            .flat_map(|job| &job.findings)
+            .filter(|finding| stands(finding))
+            .collect();
+        let grave = open
+            .iter()
+            .filter(|finding| finding.code != FindingCode::C3)
+            .count();
+        Figure {
+            label: "Findings open",
+            figure: grouped(open.len() as u64),
+            under: match grave {
+                0 => "no C1, C2 or FI among them".to_owned(),
+                grave => format!("{} C1, C2 or FI", grouped(grave as u64)),
+            },
+            link: "findings/index.html",
+        }
+    }
+
+    /// Dates to be met soon, and those that have passed.
+    fn dates_figure(&self) -> Figure {
+        let (late, soon) = self.dates_near();
+        Figure {
+            label: "Dates within 90 days",
+            figure: grouped(soon as u64),
+            under: match late {
+                0 => "none has passed".to_owned(),
+                late => format!("and {} overdue", grouped(late as u64)),
+            },
+            link: "dates.html",
+        }
     }
 
     /// What an hour on site earned in the latest year, against what it needed.

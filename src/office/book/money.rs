@@ -14,7 +14,9 @@ use crate::office::words::{amount, capital, counted, day, figure, number, percen
 pub struct JobMoney {
     /// Materials in the order of the log.
     pub materials: Vec<MaterialRow>,
-    /// Their sums; `None` without materials.
+    /// Plant on site.
+    pub plant: Vec<MaterialRow>,
+    /// The sums of the materials; `None` without any.
     pub material_sums: Option<MaterialSums>,
     /// Quoted, charged and taken, line by line; empty where neither a quote nor a charge is written.
     pub lines: Vec<MoneyLine>,
@@ -98,6 +100,11 @@ pub(super) fn job_money(job: &Job, currency: &str) -> JobMoney {
     };
     JobMoney {
         materials: job.materials.iter().map(material_row).collect(),
+        plant: job
+            .plant
+            .iter()
+            .map(|item| material_row(item.in_office()))
+            .collect(),
         material_sums: (!job.materials.is_empty()).then(|| material_sums(&job.materials)),
         lines,
         total,

@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 
-use crate::model::{Money, Visit, VisitKind};
+use crate::model::{Material, Money, Private, Visit, VisitKind};
 use crate::office::bills::part;
 use crate::office::reckon::{line_amounts, percent};
 use crate::office::words::{clock, currency_sign, day, figure, number};
@@ -26,8 +26,8 @@ pub struct DayworkSheet {
     pub labour: Section,
     /// Materials and goods, at cost.
     pub materials: Section,
-    /// Plant: a section to fill in by hand, since a log holds none.
-    pub plant: Addition,
+    /// Plant, at cost; to be filled in by hand where the log has no line of it.
+    pub plant: Section,
     /// Parking as paid, and VAT.
     pub others: Vec<Line>,
     /// The sum.
@@ -54,7 +54,7 @@ pub struct Section {
 pub struct Addition {
     /// `15`.
     pub percent: String,
-    /// The amount; empty where it is to be filled in.
+    /// The amount.
     pub amount: String,
 }
 
@@ -100,29 +100,21 @@ pub fn sheet(subject: Subject<'_>) -> DayworkSheet {
         })
         .collect();
     let mut uncosted = 0;
-    let materials: Vec<(Line, Money)> = job
-        .materials
+    let mut at_cost = |material: &Material| {
+        let cost = line_amounts(material).0;
+        uncosted += usize::from(cost.is_none());
+        (item(material, cost), cost.unwrap_or(Money::NOUGHT))
+    };
+    let materials: Vec<(Line, Money)> = job.materials.iter().map(&mut at_cost).collect();
+    let plant: Vec<(Line, Money)> = job
+        .plant
         .iter()
-        .map(|material| {
-            let cost = line_amounts(material).0;
-            uncosted += usize::from(cost.is_none());
-            let unit = material.unit.as_deref().unwrap_or_default();
-            let line = Line {
-                what: material.item.value.clone(),
-                count: format!("{} {unit}", number(material.count))
-                    .trim_end()
-                    .to_owned(),
-                rate: match (&material.cost, material.for_all) {
-                    (Some(cost), false) => figure(cost.in_office().value),
-                    _ => String::new(),
-                },
-                amount: cost.map_or(String::new(), figure),
-            };
-            (line, cost.unwrap_or(Money::NOUGHT))
-        })
+        .map(Private::in_office)
+        .map(&mut at_cost)
         .collect();
     let (labour, labour_sum) = section(labour, labour_percent);
     let (materials, materials_sum) = section(materials, materials_percent);
+    let (plant, plant_sum) = section(plant, plant_percent);
     let parking: Money = charged
         .iter()
         .filter_map(|visit| visit.parking.as_ref())
@@ -140,7 +132,7 @@ pub fn sheet(subject: Subject<'_>) -> DayworkSheet {
     if parking != Money::NOUGHT {
         other("Parking, as paid".to_owned(), parking);
     }
-    let net = labour_sum + materials_sum + parking;
+    let net = labour_sum + materials_sum + plant_sum + parking;
     let vat = percent(net, rates.vat_percent);
     if rates.vat_percent > 0.0 {
         other(format!("VAT at {} %", number(rates.vat_percent)), vat);
@@ -150,13 +142,26 @@ pub fn sheet(subject: Subject<'_>) -> DayworkSheet {
         to: to(subject),
         labour,
         materials,
-        plant: Addition {
-            percent: number(plant_percent),
-            amount: String::new(),
-        },
+        plant,
         others,
         total: figure(net + vat),
         notes: notes(subject, uncosted, charged.len()),
+    }
+}
+
+/// A line of materials or plant, at what it cost.
+fn item(material: &Material, cost: Option<Money>) -> Line {
+    let unit = material.unit.as_deref().unwrap_or_default();
+    Line {
+        what: material.item.value.clone(),
+        count: format!("{} {unit}", number(material.count))
+            .trim_end()
+            .to_owned(),
+        rate: match (&material.cost, material.for_all) {
+            (Some(cost), false) => figure(cost.in_office().value),
+            _ => String::new(),
+        },
+        amount: cost.map_or(String::new(), figure),
     }
 }
 
@@ -208,12 +213,15 @@ fn notes(subject: Subject<'_>, uncosted: usize, visits: usize) -> Vec<String> {
                 .to_owned(),
         );
     }
-    notes.push(
-        "No plant is written in the logs of this diary: write it in by hand, at cost.".to_owned(),
-    );
+    if subject.job.plant.is_empty() {
+        notes.push(
+            "No plant is written in the log: if there was any, write it in by hand, at cost."
+                .to_owned(),
+        );
+    }
     if uncosted > 0 {
         notes.push(format!(
-            "{uncosted} of the materials {} no cost written and {} nothing here.",
+            "{uncosted} of the materials and plant {} no cost written and {} nothing here.",
             if uncosted == 1 { "has" } else { "have" },
             if uncosted == 1 { "adds" } else { "add" },
         ));
@@ -235,7 +243,8 @@ mod tests {
         let settings = "title: A diary\nsite: {address: https://example.com}\nrates: {hour: 42.00, vat_percent: 20, \
             daywork: {labour_percent: 10, materials_percent: 12.5}, markup_percent: 15}\n";
         let log = "---\ntitle: A job\nref: 2026-001\nvisits:\n  - {date: 2026-03-02, from: 08:00, to: 09:10, parking: 2.50}\n  \
-            - {date: 2026-03-03, kind: guarantee, time: 2h}\nmaterials: [{item: Gland, count: 3, cost: 4.55}, {item: Clip}]\n---\n";
+            - {date: 2026-03-03, kind: guarantee, time: 2h}\nmaterials: [{item: Gland, count: 3, cost: 4.55}, {item: Clip}]\n\
+            plant: [{item: Tower, count: 2, unit: day, cost: 35.00}]\n---\n";
         let read = crate::diary::read_files(vec![
             ("diary.yaml".to_owned(), settings.into()),
             ("jobs/2026/a.md".to_owned(), log.into()),
@@ -262,11 +271,18 @@ mod tests {
             ),
             ("13.65", "1.71", "12.5")
         );
-        assert_eq!(sheet.plant.percent, "15");
-        // 49.00 + 4.90 + 13.65 + 1.71 + 2.50 = 71.76, and a fifth of it is 14.35.
+        assert_eq!(
+            (
+                sheet.plant.sum.as_str(),
+                sheet.plant.addition.amount.as_str(),
+                sheet.plant.addition.percent.as_str()
+            ),
+            ("70.00", "10.50", "15")
+        );
+        // 49.00 + 4.90 + 13.65 + 1.71 + 70.00 + 10.50 + 2.50 = 152.26, and a fifth of it is 30.45.
         assert_eq!(
             (sheet.others[1].amount.as_str(), sheet.total.as_str()),
-            ("14.35", "86.11")
+            ("30.45", "182.71")
         );
         assert!(
             sheet
