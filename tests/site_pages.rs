@@ -172,6 +172,7 @@ fn links_lead_to_files_of_the_site_and_no_page_asks_another_host() {
                 "{path}: {link} leads to {file}, which is not there"
             );
         }
+        let page = without_data(&page);
         assert!(
             !page.contains("<script") && !page.contains(" style=") && !page.contains("@import"),
             "{path}"
@@ -258,6 +259,43 @@ fn only_web_addresses_are_films() {
     assert_eq!(film.host, "films.example.com");
 }
 
+/// A page without what it says of itself to machines, which is data and no script.
+fn without_data(page: &str) -> String {
+    const OPENS: &str = "<script type=\"application/ld+json\">";
+    let Some((before, rest)) = page.split_once(OPENS) else {
+        return page.to_owned();
+    };
+    let (data, after) = rest.split_once("</script>").expect("the element is closed");
+    assert!(!data.contains('<'), "{data}");
+    format!("{before}{after}")
+}
+
+#[test]
+fn what_machines_are_told_is_json_and_names_the_card_that_is_there() {
+    let views = views::site();
+    let files: BTreeMap<String, Vec<u8>> = made(&views).into_iter().collect();
+    let page = String::from_utf8(files["answers/barn/index.html"].clone()).expect("UTF-8");
+    let data = page
+        .split_once("<script type=\"application/ld+json\">")
+        .and_then(|(_, rest)| rest.split_once("</script>"))
+        .map(|(data, _)| data)
+        .expect("the page says what it is");
+    let data: serde_json::Value = serde_json::from_str(data).expect("JSON");
+    assert_eq!(data["@type"], "QAPage");
+    let card = data["image"].as_str().expect("an address");
+    let file = card
+        .strip_prefix("https://example.com/")
+        .expect("on this site");
+    assert!(files.contains_key(file), "{file}");
+    let feed: serde_json::Value = serde_json::from_slice(&files["feed.json"]).expect("JSON");
+    assert_eq!(feed["version"], "https://jsonfeed.org/version/1.1");
+    assert!(
+        feed["items"]
+            .as_array()
+            .is_some_and(|items| !items.is_empty())
+    );
+}
+
 #[test]
 fn what_a_view_holds_is_escaped() {
     let mut views = views::site();
@@ -266,7 +304,7 @@ fn what_a_view_holds_is_escaped() {
     views.write_ups[1].docket.visits[0].shown = "</title><script>".to_owned();
     views.write_ups[1].usual[0].name = "<script>".to_owned();
     let page = &pages(&views)["write-ups/outlets/index.html"];
-    assert!(!page.contains("<script"), "{page}");
+    assert!(!without_data(page).contains("<script"), "{page}");
     assert!(page.contains("&lt;script&gt;alert(1)"));
 }
 

@@ -4,9 +4,11 @@
 //! each piece with a digest of all that goes into it, and makes a piece only when asked.
 
 pub mod calendar;
+mod card;
 pub mod charts;
 pub mod code;
 pub mod feed;
+mod linked_data;
 pub mod markdown;
 mod notes;
 pub mod office;

@@ -6,6 +6,8 @@
 use serde::Serialize;
 use tera::{Context, Value};
 
+use super::card::{self, Card};
+use super::linked_data::{self, Kind, linked_data};
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
 use super::{Make, Output, Rank, feed, file_of, root_of};
@@ -22,6 +24,9 @@ const ASSETS: &[&str] = &[
     "docket-font-licence.txt",
     "docket-mark.svg",
 ];
+
+/// A card's file, in its page's folder.
+const CARD: &str = "card.png";
 
 /// Heading of the lock-off tag.
 const CAUTION: &str = "Caution";
@@ -61,28 +66,21 @@ pub fn outputs<'a>(
             readings: &page.readings,
             figures: &page.figures,
             materials: &page.materials,
+            kind: Kind::WriteUp,
         };
         outputs.push(press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts));
+        outputs.push(press.card(Kind::WriteUp, &page.head));
     }
-    outputs.extend(
-        views
-            .how_tos
-            .iter()
-            .map(|page| press.text("site/how-to.html", page)),
-    );
-    outputs.extend(
-        views
-            .reviews
-            .iter()
-            .map(|page| press.text("site/review.html", page)),
-    );
-    outputs.extend(
-        views
-            .answers
-            .iter()
-            .map(|page| press.text("site/answer.html", page)),
-    );
-    outputs.push(press.text("site/about.html", &views.about));
+    for page in &views.how_tos {
+        outputs.extend(press.text("site/how-to.html", Kind::HowTo, page));
+    }
+    for page in &views.reviews {
+        outputs.extend(press.text("site/review.html", Kind::Review(&page.material), page));
+    }
+    for page in &views.answers {
+        outputs.extend(press.text("site/answer.html", Kind::Answer, page));
+    }
+    outputs.extend(press.text("site/about.html", Kind::About, &views.about));
     for moved in &views.moved {
         outputs.push(press.moved(moved));
     }
@@ -100,13 +98,18 @@ pub fn outputs<'a>(
     if let Some(page) = &views.how_long {
         outputs.push(press.page("site/how-long.html", Rank::List, &page.head, page, none));
     }
+    let home = Parts {
+        kind: Kind::Home,
+        ..none
+    };
     outputs.push(press.page(
         "site/home.html",
         Rank::List,
         &views.home.head,
         &views.home,
-        none,
+        home,
     ));
+    outputs.push(press.card(Kind::Home, &views.home.head));
     outputs.push(press.not_found(&views.not_found));
     for feed in &views.feeds {
         outputs.push(press.xml(
@@ -114,6 +117,12 @@ pub fn outputs<'a>(
             "feed",
             feed,
             Box::new(|| Ok(feed::atom(feed, &views.site))),
+        ));
+        outputs.push(press.xml(
+            &linked_data::json_link(feed),
+            "json feed",
+            feed,
+            Box::new(|| Ok(linked_data::json_feed(feed, &views.site))),
         ));
     }
     let sitemap = &views.sitemap;
@@ -137,6 +146,7 @@ pub fn outputs<'a>(
 /// What every page is made with.
 struct Press<'a> {
     sheets: &'a Sheets,
+    site: &'a Site,
     frame: Frame<'a>,
     /// Program, sheets, `extra` and frame: what every digest begins with.
     common: blake3::Hash,
@@ -155,6 +165,8 @@ struct Frame<'a> {
 #[derive(Clone, Serialize)]
 struct FeedLink<'a> {
     link: &'a str,
+    /// The same as a JSON Feed.
+    json: String,
     page: &'a str,
     title: &'a str,
 }
@@ -167,12 +179,14 @@ struct Parts<'a> {
     /// The books of the readings' figures.
     figures: &'a str,
     materials: &'a [MaterialLine],
+    kind: Kind<'a>,
 }
 
 impl<'a> Parts<'a> {
-    fn body(body: &'a BodyView) -> Self {
+    fn text(kind: Kind<'a>, body: &'a BodyView) -> Self {
         Parts {
             body: Some(body),
+            kind,
             ..Parts::default()
         }
     }
@@ -217,6 +231,7 @@ impl<'a> Press<'a> {
                 .iter()
                 .map(|feed| FeedLink {
                     link: &feed.link,
+                    json: linked_data::json_link(feed),
                     page: &feed.page,
                     title: &feed.title,
                 })
@@ -237,6 +252,7 @@ impl<'a> Press<'a> {
         write_json(&mut hasher, &frame);
         Press {
             sheets,
+            site: &views.site,
             frame,
             common: hasher.finalize(),
         }
@@ -257,7 +273,7 @@ impl<'a> Press<'a> {
         &self,
         sheet: &'static str,
         rank: Rank,
-        head: &Head,
+        head: &'a Head,
         view: &'a V,
         parts: Parts<'a>,
     ) -> Output<'a> {
@@ -267,19 +283,41 @@ impl<'a> Press<'a> {
             path: file_of(&head.link),
             rank,
             digest: self.digest(sheet, view),
-            make: Box::new(move || fill(sheets, sheet, &frame, &root, view, parts)),
+            make: Box::new(move || fill(sheets, sheet, &frame, Some(head), &root, view, parts)),
         }
     }
 
-    /// A page that is a text.
-    fn text<V: TextPage + Serialize + Sync>(&self, sheet: &'static str, page: &'a V) -> Output<'a> {
-        self.page(
-            sheet,
-            Rank::Leaf,
-            page.head(),
-            page,
-            Parts::body(page.body()),
-        )
+    /// A page that is a text, and its card.
+    fn text<V: TextPage + Serialize + Sync>(
+        &self,
+        sheet: &'static str,
+        kind: Kind<'a>,
+        page: &'a V,
+    ) -> [Output<'a>; 2] {
+        let parts = Parts::text(kind, page.body());
+        [
+            self.page(sheet, Rank::Leaf, page.head(), page, parts),
+            self.card(kind, page.head()),
+        ]
+    }
+
+    /// The picture that a link to a page is shown with elsewhere.
+    fn card(&self, kind: Kind<'_>, head: &'a Head) -> Output<'a> {
+        let card = Card {
+            title: &head.title,
+            kind: kind.shown(),
+            when: &head.date_shown,
+            site: match kind {
+                Kind::Home => &self.site.address,
+                _ => &self.site.title,
+            },
+        };
+        Output {
+            path: format!("{}{CARD}", head.link),
+            rank: Rank::Asset,
+            digest: self.digest("card", &card),
+            make: Box::new(move || Ok(card::draw(&card))),
+        }
     }
 
     /// The page for an address that leads nowhere may be shown at any depth, so its links are absolute.
@@ -291,7 +329,9 @@ impl<'a> Press<'a> {
             path: "404.html".to_owned(),
             rank: Rank::List,
             digest: self.digest(SHEET, view),
-            make: Box::new(move || fill(sheets, SHEET, &frame, &root, view, Parts::default())),
+            make: Box::new(move || {
+                fill(sheets, SHEET, &frame, None, &root, view, Parts::default())
+            }),
         }
     }
 
@@ -315,7 +355,9 @@ impl<'a> Press<'a> {
             path: file_of(&moved.from),
             rank: Rank::Leaf,
             digest: self.digest(SHEET, &view),
-            make: Box::new(move || fill(sheets, SHEET, &frame, &root, &view, Parts::default())),
+            make: Box::new(move || {
+                fill(sheets, SHEET, &frame, None, &root, &view, Parts::default())
+            }),
         }
     }
 
@@ -329,16 +371,30 @@ impl<'a> Press<'a> {
     }
 }
 
-/// A page: its body rendered, then its sheet filled in.
+/// A page: its body rendered, then its sheet filled in. One without a head is not told to machines.
 fn fill<V: Serialize>(
     sheets: &Sheets,
     sheet: &str,
     frame: &Frame<'_>,
+    head: Option<&Head>,
     root: &str,
     view: &V,
     parts: Parts<'_>,
 ) -> Result<Vec<u8>, Diagnostic> {
     let mut context = Context::from_serialize(frame).expect("views are plain values");
+    if let Some(head) = head {
+        // A page without a card of its own shows that of home.
+        let own = if parts.kind.shown().is_empty() {
+            ""
+        } else {
+            &head.link
+        };
+        let card = format!("{}/{own}{CARD}", frame.site.address);
+        let data = linked_data(parts.kind, head, frame.site, &card);
+        context.insert_value("linked_data", Value::safe_string(&data));
+        context.insert("graph_type", parts.kind.graph_type());
+        context.insert("card", &card);
+    }
     context.insert("page", view);
     context.insert("root", root);
     let mut text = Value::safe_string("");

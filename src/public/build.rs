@@ -218,6 +218,11 @@ impl<'a> Builder<'_, 'a> {
                 .month
                 .map(|month| month.to_string())
                 .unwrap_or_default(),
+            material: review
+                .material
+                .as_ref()
+                .map(|at| at.value.clone())
+                .unwrap_or_default(),
             verdict: verdict.to_owned(),
             came_by: came_by.to_owned(),
             criteria: review

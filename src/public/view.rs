@@ -308,6 +308,8 @@ pub struct ReviewPage {
     pub month: String,
     /// `Kept`, `Given up`; empty where the review does not say.
     pub verdict: String,
+    /// What is reviewed: the material or tool that it names; may be empty.
+    pub material: String,
     /// How it was come by, as a sentence.
     pub came_by: String,
     /// Points judged by.

@@ -576,6 +576,7 @@ pub fn site() -> SiteViews {
                 "2026-04-02",
             ),
             month: text("April 2026"),
+            material: "Saltrick 16 shore-power outlet".to_owned(),
             verdict: text("Kept"),
             came_by: text("Bought, all 22, over the trade counter."),
             criteria: vec![
