@@ -12,6 +12,11 @@ rm -rf under-a-path && cp -r out/site under-a-path && rm under-a-path/404.html
 node webcheck.mjs under-a-path --base /diary/ --sample 7 --lh-pages 1 --lh-min 85,95,95,90 --no-vnu --out under-a-path.json
 # The office book is for nobody's search engine, so its scores are not asked for.
 node webcheck.mjs out/office --sample 7 --no-lighthouse --out office.json
+# Every kind of page with the Tab key alone, and at 320 points across.
+node reach.mjs out/site
+node reach.mjs out/office
+# What each page says it is, against the words of schema.org.
+node jsonld-types.mjs out/site
 # The office book again, from disk, with no server.
 node from-disk.mjs out/office
 # The paperwork of three jobs, on the screen and as it is printed.
