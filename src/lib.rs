@@ -22,6 +22,8 @@ pub mod pages;
 
 pub mod press;
 
+pub mod proof;
+
 pub mod jot;
 
 pub mod cli;

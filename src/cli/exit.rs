@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use crate::diary::store::StoreError;
 use crate::press::PressError;
+use crate::proof::ProofError;
 
 /// How the program ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,6 +40,8 @@ pub enum Failure {
     Store(StoreError),
     /// Writing `out/`.
     Press(PressError),
+    /// The port, or watching the diary.
+    Proof(ProofError),
     /// Printing, or the folder that the program stands in.
     Io {
         /// What was being done, in words.
@@ -82,9 +85,10 @@ impl Failure {
             | Failure::Store(StoreError::NoDiary { .. } | StoreError::NotADiary { .. }) => {
                 Exit::Usage
             }
-            Failure::Store(StoreError::Io { .. }) | Failure::Press(_) | Failure::Io { .. } => {
-                Exit::MachineFailed
-            }
+            Failure::Store(StoreError::Io { .. })
+            | Failure::Press(_)
+            | Failure::Proof(_)
+            | Failure::Io { .. } => Exit::MachineFailed,
         }
     }
 }
@@ -94,6 +98,7 @@ impl fmt::Display for Failure {
         match self {
             Failure::Store(error) => error.fmt(f),
             Failure::Press(error) => error.fmt(f),
+            Failure::Proof(error) => error.fmt(f),
             Failure::Io { doing, cause } => write!(f, "{doing} failed: {cause}"),
             Failure::Usage(message) => f.write_str(message),
             Failure::NotEmpty(folder) => write!(
@@ -116,5 +121,11 @@ impl From<StoreError> for Failure {
 impl From<PressError> for Failure {
     fn from(error: PressError) -> Self {
         Failure::Press(error)
+    }
+}
+
+impl From<ProofError> for Failure {
+    fn from(error: ProofError) -> Self {
+        Failure::Proof(error)
     }
 }

@@ -10,12 +10,13 @@ mod inspect;
 mod jot;
 mod press;
 mod price;
+mod proof;
 mod rates;
 mod start;
 mod usage;
 
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anstream::AutoStream;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -159,6 +160,8 @@ enum Action {
     Inspect(inspect::InspectArgs),
     /// Compile the diary into out/: the site and the office book
     Press(press::PressArgs),
+    /// Press, show it on this machine, and press again on every save
+    Proof(proof::ProofArgs),
     /// How long each type of task takes
     Hours(hours::HoursArgs),
     /// What the year must earn an hour, and what it did earn
@@ -184,6 +187,7 @@ pub fn run() -> Exit {
         Action::Jot(args) => jot::run(&args),
         Action::Inspect(args) => inspect::run(&args),
         Action::Press(args) => press::run(&args),
+        Action::Proof(args) => proof::run(&args),
         Action::Hours(args) => hours::run(&args),
         Action::Rates(args) => rates::run(&args),
         Action::Price(args) => price::run(&args),
@@ -222,7 +226,12 @@ impl Shared {
 
     /// Reads the diary and what the rules say of it, in the order of telling.
     fn read(&self) -> Result<Read, Failure> {
-        let mut read = diary::read(&self.folder()?)?;
+        self.read_in(&self.folder()?)
+    }
+
+    /// Reads the diary in a folder that was found.
+    fn read_in(&self, folder: &Path) -> Result<Read, Failure> {
+        let mut read = diary::read(folder)?;
         let more = rules::check(&read.diary, self.day());
         read.diagnostics.extend(more);
         diagnose::put_in_order(&mut read.diagnostics, &read.sources);
@@ -247,9 +256,13 @@ impl Shared {
 
     /// Prints diagnostics on standard error.
     fn tell(&self, diagnostics: &[Diagnostic], sources: &Sources) -> Result<(), Failure> {
-        let drawn = text::render(diagnostics, sources, Colour::Ansi);
+        self.tell_text(&text::render(diagnostics, sources, Colour::Ansi))
+    }
+
+    /// Prints a text with its own line ends on standard error.
+    fn tell_text(&self, text: &str) -> Result<(), Failure> {
         let mut err = AutoStream::new(io::stderr(), self.colour_choice());
-        err.write_all(drawn.as_bytes()).map_err(Failure::output)
+        err.write_all(text.as_bytes()).map_err(Failure::output)
     }
 
     /// Prints one line on standard error.

@@ -9,7 +9,7 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 
-use crate::diagnose::{self, Code, Diagnostic, FileId, Level};
+use crate::diagnose::{self, Code, Diagnostic, FileId};
 use crate::diary::Read;
 use crate::model::Publish;
 use crate::office::book::handbook::Handbook;
@@ -17,7 +17,7 @@ use crate::office::hours::Hours;
 use crate::office::{book, cover, hours, rates};
 use crate::pages;
 use crate::pages::sheets::Sheets;
-use crate::press::{self, Done, Gatekeeper, Stopped};
+use crate::press::{self, Done, Gatekeeper, PressError, Stopped};
 use crate::public::view::SiteViews;
 use crate::public::{self, FileKind, Gate, Leak, PublicFile};
 
@@ -38,31 +38,11 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
     let shared = &args.shared;
     let as_of = shared.day();
     let folder = shared.folder()?;
-    let mut read = shared.read()?;
-    if has_errors(&read.diagnostics) {
-        return stop(shared, &read);
-    }
-    let sheets = match Sheets::load(&read.diary.sheets) {
-        Ok(sheets) => {
-            read.diagnostics.extend(sheets.warnings().iter().cloned());
-            sheets
-        }
-        Err(faults) => {
-            read.diagnostics.extend(faults);
-            diagnose::put_in_order(&mut read.diagnostics, &read.sources);
-            return stop(shared, &read);
-        }
-    };
     let out = args.out.clone().unwrap_or_else(|| folder.join("out"));
-    let pressed = press_diary(&read, &sheets, as_of, &out);
-    match pressed {
-        Ok(done) => {
-            // A danger that nobody was told of is said every time; the rest is a count, and inspect's to tell.
-            let (first, rest): (Vec<Diagnostic>, Vec<Diagnostic>) = read
-                .diagnostics
-                .iter()
-                .cloned()
-                .partition(|d| d.code.comes_first() || d.code == Code::BadSheet);
+    match once(shared.read()?, as_of, &out) {
+        Ok((read, done)) => {
+            let (first, rest): (Vec<Diagnostic>, Vec<Diagnostic>) =
+                read.diagnostics.iter().cloned().partition(is_told_always);
             shared.tell(&first, &read.sources)?;
             shared.print(&summary(&read, &done, as_of, &out))?;
             if !rest.is_empty() {
@@ -73,11 +53,43 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
             }
             Ok(Exit::Done)
         }
-        Err(Stopped::Machine(error)) => Err(error.into()),
+        Err(NotPressed::Machine(error)) => Err(error.into()),
+        Err(NotPressed::Diary(read)) => stop(shared, &read),
+    }
+}
+
+/// Whether a diagnostic that stops nothing is told at every press: a danger that nobody was told of, a sheet's fault.
+/// The rest is a count, and inspect's to tell.
+pub fn is_told_always(diagnostic: &Diagnostic) -> bool {
+    diagnostic.code.comes_first() || diagnostic.code == Code::BadSheet
+}
+
+/// Why a press wrote nothing, or not everything.
+pub enum NotPressed {
+    /// The diary, with everything that is wrong in the order of telling.
+    Diary(Box<Read>),
+    /// The machine failed.
+    Machine(PressError),
+}
+
+/// Presses a diary that was read, once: gives it back with what was done.
+pub fn once(mut read: Read, as_of: Date, out: &Path) -> Result<(Read, Done), NotPressed> {
+    if has_errors(&read.diagnostics) {
+        return Err(NotPressed::Diary(Box::new(read)));
+    }
+    let pressed = Sheets::load(&read.diary.sheets)
+        .map_err(Stopped::Diagnostics)
+        .and_then(|sheets| {
+            read.diagnostics.extend(sheets.warnings().iter().cloned());
+            press_diary(&read, &sheets, as_of, out)
+        });
+    match pressed {
+        Ok(done) => Ok((read, done)),
+        Err(Stopped::Machine(error)) => Err(NotPressed::Machine(error)),
         Err(Stopped::Diagnostics(faults)) => {
             read.diagnostics.extend(faults);
             diagnose::put_in_order(&mut read.diagnostics, &read.sources);
-            stop(shared, &read)
+            Err(NotPressed::Diary(Box::new(read)))
         }
     }
 }
@@ -187,18 +199,16 @@ fn progress_bar(files: usize) -> ProgressBar {
 
 /// Tells what is wrong; nothing was written.
 fn stop(shared: &Shared, read: &Read) -> Result<Exit, Failure> {
-    let errors: Vec<Diagnostic> = read
-        .diagnostics
-        .iter()
-        .filter(|d| d.level == Level::Error)
-        .cloned()
-        .collect();
     shared.tell(&read.diagnostics, &read.sources)?;
-    shared.tell_line(&format!(
-        "Nothing was written: mend the {} first.",
-        if errors.len() == 1 { "error" } else { "errors" }
-    ))?;
+    shared.tell_line(&what_to_mend(read))?;
     Ok(Exit::DiaryHasErrors)
+}
+
+/// The line under the errors that stopped a press.
+pub fn what_to_mend(read: &Read) -> String {
+    let (errors, _) = diagnose::counts(&read.diagnostics);
+    let word = if errors == 1 { "error" } else { "errors" };
+    format!("Nothing was written: mend the {word} first.")
 }
 
 /// What was made, what stayed private and why, and where to look.

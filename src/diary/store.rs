@@ -12,9 +12,20 @@ use walkdir::WalkDir;
 pub const LARGEST_FILE: u64 = 8 * 1024 * 1024;
 /// Deepest folder below the diary.
 const DEEPEST_FOLDER: usize = 8;
-/// The folders that hold the diary's texts, and the files at its root.
-const FOLDERS: [&str; 6] = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
-const ROOT_FILES: [&str; 3] = ["diary.yaml", "clients.yaml", "about.md"];
+/// Everything that is looked at: the files at the diary's root, then the folders that hold its texts.
+pub const PLACES: [&str; 9] = [
+    "diary.yaml",
+    "clients.yaml",
+    "about.md",
+    "jobs",
+    "guides",
+    "reviews",
+    "answers",
+    "prices",
+    "sheets",
+];
+const ROOT_FILES: &[&str] = PLACES.split_at(3).0;
+const FOLDERS: &[&str] = PLACES.split_at(3).1;
 
 /// A file of the diary as it stands on disk.
 pub struct Found {
@@ -119,7 +130,7 @@ pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
     for name in ROOT_FILES {
         let path = root.join(name);
         if path.symlink_metadata().is_ok() {
-            listed.push((name.to_owned(), Ok(path)));
+            listed.push(((*name).to_owned(), Ok(path)));
         }
     }
     for folder in FOLDERS {
@@ -151,7 +162,7 @@ pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
                 Err(error) => {
                     let path = error
                         .path()
-                        .map_or_else(|| folder.to_owned(), |path| relative(root, path));
+                        .map_or_else(|| (*folder).to_owned(), |path| relative(root, path));
                     let link = error.loop_ancestor().is_some()
                         || error.path().is_some_and(|path| {
                             path.symlink_metadata().is_ok_and(|m| m.is_symlink())

@@ -1,0 +1,214 @@
+//! `daywork proof`: presses, shows the pages on this machine, and presses again on every save.
+
+use std::path::Path;
+use std::time::Instant;
+
+use clap::Args;
+
+use crate::diagnose::Level;
+use crate::diagnose::text::{self, Colour};
+use crate::diary::Read;
+use crate::diary::store::PLACES;
+use crate::press::{Done, PressError};
+use crate::proof::{Outcome, PORT, Proof};
+
+use super::press::{self, NotPressed};
+use super::{Exit, Failure, Shared, plural};
+
+/// The arguments of `proof`.
+#[derive(Debug, Args)]
+pub struct ProofArgs {
+    /// The port to show the pages on; 0 takes any free one
+    #[arg(long, value_name = "N", default_value_t = PORT)]
+    port: u16,
+    #[command(flatten)]
+    shared: Shared,
+}
+
+/// Runs the command until Ctrl-C.
+pub fn run(args: &ProofArgs) -> Result<Exit, Failure> {
+    let shared = &args.shared;
+    let folder = shared.folder()?;
+    let out = folder.join("out");
+    let proof = Proof::open(&folder, &out, args.port, &PLACES)?;
+    let stopper = proof.stopper();
+    ctrlc::set_handler(move || stopper.stop()).map_err(|cause| Failure::Io {
+        doing: "listening for Ctrl-C".to_owned(),
+        cause: std::io::Error::other(cause),
+    })?;
+    let address = proof.address();
+    shared.print(&format!(
+        "Proof of {} at {address} for this machine alone. Ctrl-C ends it.\n",
+        folder.display()
+    ))?;
+    let mut teller = Teller {
+        shared,
+        address,
+        state: Last::None,
+    };
+    proof.run(
+        &mut || teller.press(&folder, &out),
+        // Whoever has closed the terminal needs no remark; the pages are served all the same.
+        &mut |remark| drop(shared.tell_line(remark)),
+    );
+    Ok(Exit::Done)
+}
+
+/// What the last press came to, as far as the next one's line hangs on it.
+#[derive(Clone, PartialEq, Eq)]
+enum Last {
+    /// There was none.
+    None,
+    /// Pages as the diary is.
+    Good,
+    /// This was wrong.
+    Trouble(String),
+    /// Another press had the folder.
+    Busy,
+}
+
+/// Presses and tells the terminal of each press.
+struct Teller<'a> {
+    shared: &'a Shared,
+    address: String,
+    state: Last,
+}
+
+impl Teller<'_> {
+    fn press(&mut self, folder: &Path, out: &Path) -> Outcome {
+        let began = Instant::now();
+        // The day is asked anew: a proof may be left open over midnight.
+        let pressed = match self.shared.read_in(folder) {
+            Ok(read) => press::once(read, self.shared.day(), out),
+            Err(failure) => return self.trouble(&format!("{failure}.\n"), &failure.to_string()),
+        };
+        match pressed {
+            Ok((read, done)) => self.good(&read, &done, began),
+            Err(NotPressed::Diary(read)) => {
+                let drawn = |colour| drawn(&read, colour);
+                self.trouble(&drawn(Colour::Ansi), &drawn(Colour::Plain))
+            }
+            Err(NotPressed::Machine(PressError::Busy { .. })) => {
+                if self.state != Last::Busy {
+                    self.say("another press is at work in out/: proof waits for it");
+                }
+                self.state = Last::Busy;
+                Outcome::Busy
+            }
+            Err(NotPressed::Machine(error)) => {
+                self.trouble(&format!("{error}.\n"), &format!("{error}."))
+            }
+        }
+    }
+
+    fn good(&mut self, read: &Read, done: &Done, began: Instant) -> Outcome {
+        let changed: Vec<String> = done.written.iter().chain(&done.swept).cloned().collect();
+        // A save that changes nothing is no news, unless there was trouble before.
+        if !changed.is_empty() || self.state != Last::Good {
+            let first = read.diagnostics.iter().filter(|d| press::is_told_always(d));
+            let first: Vec<_> = first.cloned().collect();
+            // The pages are served all the same where the terminal has gone.
+            let _ = self.shared.tell(&first, &read.sources);
+            let swept = match done.swept.len() {
+                0 => String::new(),
+                n => format!(" and swept {n}"),
+            };
+            self.say(&format!(
+                "pressed {}{swept} in {:.1} s \u{b7} {}{}",
+                plural(done.written.len(), "file"),
+                began.elapsed().as_secs_f64(),
+                self.address,
+                page_to_look_at(&done.written)
+            ));
+        }
+        self.state = Last::Good;
+        Outcome::Good(changed)
+    }
+
+    /// Tells what stopped the press, `shown` on the terminal and `plain` on the open pages; once.
+    fn trouble(&mut self, shown: &str, plain: &str) -> Outcome {
+        let now = Last::Trouble(plain.to_owned());
+        if self.state != now {
+            self.say("not pressed: the pages stay as they were");
+            let _ = self.shared.tell_text(shown);
+        }
+        self.state = now;
+        Outcome::Trouble(plain.to_owned())
+    }
+
+    /// A line with the time of day before it.
+    fn say(&self, what: &str) {
+        let now = jiff::ZonedDateTime::now().strftime("%H:%M:%S");
+        let _ = self.shared.print(&format!("{now} {what}\n"));
+    }
+}
+
+/// The errors that stopped a press, as they are told. Warnings wait until it goes through again.
+fn drawn(read: &Read, colour: Colour) -> String {
+    let errors: Vec<_> = read
+        .diagnostics
+        .iter()
+        .filter(|d| d.level == Level::Error)
+        .cloned()
+        .collect();
+    let drawn = text::render(&errors, &read.sources, colour);
+    format!("{drawn}{}\n", press::what_to_mend(read))
+}
+
+/// Where the change is best seen, as an address below the proof's own: a page for readers, else a job's page in the office
+/// book, else the first page of all.
+fn page_to_look_at(written: &[String]) -> String {
+    let is_readers = |path: &&String| {
+        path.starts_with("site/") && path.ends_with("/index.html") && path.matches('/').count() == 3
+    };
+    let is_jobs = |path: &&String| {
+        path.starts_with("office/jobs/")
+            && path.ends_with(".html")
+            && !path.ends_with("/index.html")
+    };
+    let mut pages = written.iter().filter(is_readers);
+    let mut jobs = written.iter().filter(is_jobs);
+    // A first press writes everything: then no page is the one.
+    match (pages.next(), pages.next(), jobs.next(), jobs.next()) {
+        (Some(page), None, _, _) => page.trim_end_matches("index.html").to_owned(),
+        (None, _, Some(job), None) => job.clone(),
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_page_to_look_at_is_the_one_that_changed() {
+        let look = |paths: &[&str]| {
+            let written: Vec<String> = paths.iter().map(|path| (*path).to_owned()).collect();
+            page_to_look_at(&written)
+        };
+        let shared = [
+            "office/index.html",
+            "office/jobs/index.html",
+            "site/index.html",
+        ];
+        assert_eq!(look(&shared), "");
+        assert_eq!(
+            look(
+                &[
+                    &shared[..],
+                    &["office/jobs/7.html", "site/write-ups/a/index.html"]
+                ]
+                .concat()
+            ),
+            "site/write-ups/a/"
+        );
+        assert_eq!(
+            look(&["office/index.html", "office/jobs/7.html"]),
+            "office/jobs/7.html"
+        );
+        assert_eq!(
+            look(&["site/write-ups/a/index.html", "site/write-ups/b/index.html"]),
+            ""
+        );
+    }
+}

@@ -1,0 +1,255 @@
+//! Proof: serves what was pressed on this machine alone, watches the diary, has it pressed again on every save, and
+//! tells the open page.
+//!
+//! Knows nothing of diaries or pages: pressing is a function that it is given, and what that function wants to keep
+//! between two presses is its own.
+
+mod files;
+mod guard;
+mod page;
+mod server;
+mod state;
+mod watch;
+
+use std::fmt;
+use std::io;
+use std::net::{Ipv4Addr, TcpListener};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::thread::sleep;
+use std::time::Duration;
+
+use state::State;
+use watch::Watch;
+
+/// The port where none is given: the number of the wiring regulations.
+pub const PORT: u16 = 7671;
+/// How far above a taken port a free one is looked for.
+const PORTS_TRIED: u16 = 100;
+/// Quiet for so long, a save is over: editors write in several steps.
+const QUIET: Duration = Duration::from_millis(40);
+/// A program that goes on writing (a sync of thousands of files) is waited for so many times, then pressed in between.
+const QUIETS_WAITED: u32 = 12;
+/// Between two tries while another press holds the folder.
+const BUSY: Duration = Duration::from_millis(300);
+/// When a new folder is looked at again: what was written into it before it was watched was never told.
+const NEW_FOLDER: Duration = Duration::from_millis(300);
+
+/// What a press came to.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// Pages are as the diary is: the paths below `out/` that were written or swept.
+    Good(Vec<String>),
+    /// The pages stay as they were, for the reason told: text as a terminal shows it.
+    Trouble(String),
+    /// Another press is at work in the folder; proof comes back to it.
+    Busy,
+}
+
+/// Why there is no proof.
+#[derive(Debug)]
+pub enum ProofError {
+    /// Another program listens on the port.
+    PortTaken {
+        /// The port that was asked for.
+        port: u16,
+        /// The next one up that is free; `None` where none is.
+        free: Option<u16>,
+    },
+    /// The machine refuses the port for another reason.
+    Port {
+        /// The port that was asked for.
+        port: u16,
+        /// Why.
+        cause: io::Error,
+    },
+    /// The diary's folder cannot be watched at all.
+    Watch {
+        /// The folder.
+        folder: PathBuf,
+        /// Why.
+        cause: String,
+    },
+}
+
+impl fmt::Display for ProofError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            ProofError::PortTaken {
+                port,
+                free: Some(free),
+            } => write!(
+                f,
+                "port {port} is taken, by another proof or another program. End that one, or take the next free port: daywork proof --port {free}"
+            ),
+            ProofError::PortTaken { port, free: None } => write!(
+                f,
+                "port {port} is taken, by another proof or another program. End that one, or take any free port: daywork proof --port 0"
+            ),
+            ProofError::Port { port, cause } => write!(
+                f,
+                "port {port} cannot be had: {cause}. Take any free port: daywork proof --port 0"
+            ),
+            ProofError::Watch { folder, cause } => write!(
+                f,
+                "{} cannot be watched: {cause}. Use daywork press after each change instead",
+                folder.display()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for ProofError {}
+
+/// What the loop wakes for.
+enum Event {
+    /// A file of the diary may have changed.
+    Changed,
+    /// A folder of the diary is new, or came back: it is watched from now on, and looked at twice.
+    NewFolder(PathBuf),
+    /// The machine cannot watch any longer, for this reason.
+    WatchFailed(String),
+    /// The end.
+    Stop,
+}
+
+/// Ends a proof from another thread.
+#[derive(Clone, Debug)]
+pub struct Stopper(Sender<Event>);
+
+impl Stopper {
+    /// Ends the proof once the press at hand is done. Again is no harm.
+    pub fn stop(&self) {
+        // A loop that has gone has stopped already.
+        let _ = self.0.send(Event::Stop);
+    }
+}
+
+/// A proof whose port is bound and whose folder is watched.
+pub struct Proof {
+    port: u16,
+    state: Arc<State>,
+    server: Arc<tiny_http::Server>,
+    watch: Watch,
+    events: Receiver<Event>,
+    stopper: Stopper,
+}
+
+impl Proof {
+    /// Binds `port` (0: any free one) on this machine alone, begins to serve `out` and to watch the `watched` files and
+    /// folders of the diary in `folder`.
+    ///
+    /// # Errors
+    /// The port is taken, or the folder cannot be watched.
+    pub fn open(
+        folder: &Path,
+        out: &Path,
+        port: u16,
+        watched: &'static [&'static str],
+    ) -> Result<Self, ProofError> {
+        let listener = listen(port)?;
+        let refused = |cause| ProofError::Port { port, cause };
+        let bound = listener.local_addr().map_err(refused)?.port();
+        let (send, events) = mpsc::channel();
+        let watch = Watch::begin(folder, watched, &send).map_err(|cause| ProofError::Watch {
+            folder: folder.to_owned(),
+            cause,
+        })?;
+        let server = tiny_http::Server::from_listener(listener, None)
+            .map_err(|cause| refused(io::Error::other(cause)))?;
+        let server = Arc::new(server);
+        let state = Arc::new(State::default());
+        server::begin(&server, &state, out.to_owned(), bound);
+        Ok(Proof {
+            port: bound,
+            state,
+            server,
+            watch,
+            events,
+            stopper: Stopper(send),
+        })
+    }
+
+    /// Where a browser finds it, with the slash at the end.
+    pub fn address(&self) -> String {
+        format!("http://127.0.0.1:{}/", self.port)
+    }
+
+    /// A way to end it.
+    pub fn stopper(&self) -> Stopper {
+        self.stopper.clone()
+    }
+
+    /// Presses, and presses again whenever the diary has changed, until it is stopped. Errors of a press are told to the
+    /// open pages and end nothing. `remark` is given what is to be told of the watching, should it not go as it ought.
+    pub fn run(mut self, press: &mut dyn FnMut() -> Outcome, remark: &mut dyn FnMut(&str)) {
+        let mut look_again = None;
+        loop {
+            self.watch.tell(remark);
+            match press() {
+                Outcome::Good(changed) => self.state.pressed(&changed),
+                Outcome::Trouble(text) => self.state.trouble(text),
+                Outcome::Busy => look_again = Some(BUSY),
+            }
+            for event in self.woken(&mut look_again) {
+                match event {
+                    Event::Stop => {
+                        self.state.close();
+                        self.server.unblock();
+                        return;
+                    }
+                    Event::NewFolder(path) => {
+                        self.watch.add(&path);
+                        look_again = Some(NEW_FOLDER);
+                    }
+                    Event::WatchFailed(cause) => self.watch.fall_back(&cause),
+                    Event::Changed => {}
+                }
+            }
+        }
+    }
+
+    /// Waits until something happens and is over: what happened, in order. Nothing where the time to look again came
+    /// first.
+    fn woken(&self, look_again: &mut Option<Duration>) -> Vec<Event> {
+        let first = match *look_again {
+            Some(wait) => self.events.recv_timeout(wait),
+            None => self
+                .events
+                .recv()
+                .map_err(|_| RecvTimeoutError::Disconnected),
+        };
+        let mut woken = match first {
+            Ok(event) => vec![event],
+            Err(RecvTimeoutError::Timeout) => {
+                *look_again = None;
+                return Vec::new();
+            }
+            Err(RecvTimeoutError::Disconnected) => return vec![Event::Stop],
+        };
+        for _ in 0..QUIETS_WAITED {
+            sleep(QUIET);
+            let before = woken.len();
+            woken.extend(self.events.try_iter());
+            if woken.len() == before {
+                break;
+            }
+        }
+        woken
+    }
+}
+
+/// Binds a port of this machine alone.
+fn listen(port: u16) -> Result<TcpListener, ProofError> {
+    let bind = |port| TcpListener::bind((Ipv4Addr::LOCALHOST, port));
+    bind(port).map_err(|cause| {
+        if cause.kind() == io::ErrorKind::AddrInUse {
+            let above = (1..=PORTS_TRIED).filter_map(|step| port.checked_add(step));
+            let free = above.into_iter().find(|port| bind(*port).is_ok());
+            ProofError::PortTaken { port, free }
+        } else {
+            ProofError::Port { port, cause }
+        }
+    })
+}
