@@ -8,7 +8,7 @@ use clap::Args;
 use crate::diagnose::Level;
 use crate::diagnose::text::{self, Colour};
 use crate::diary::Read;
-use crate::diary::store::PLACES;
+use crate::diary::store::{self, PLACES};
 use crate::press::{Done, PressError};
 use crate::proof::{Outcome, PORT, Proof};
 
@@ -78,7 +78,10 @@ impl Teller<'_> {
     fn press(&mut self, folder: &Path, out: &Path) -> Outcome {
         let began = Instant::now();
         // The day is asked anew: a proof may be left open over midnight.
-        let pressed = match self.shared.read_in(folder) {
+        let read = store::find(Some(folder), folder)
+            .map_err(Failure::from)
+            .and_then(|folder| self.shared.read_in(&folder));
+        let pressed = match read {
             Ok(read) => press::once(read, self.shared.day(), out),
             Err(failure) => return self.trouble(&format!("{failure}.\n"), &failure.to_string()),
         };

@@ -6,6 +6,7 @@
 
 mod files;
 mod guard;
+mod http;
 mod page;
 mod server;
 mod state;
@@ -13,7 +14,7 @@ mod watch;
 
 use std::fmt;
 use std::io;
-use std::net::{Ipv4Addr, TcpListener};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
@@ -130,7 +131,6 @@ impl Stopper {
 pub struct Proof {
     port: u16,
     state: Arc<State>,
-    server: Arc<tiny_http::Server>,
     watch: Watch,
     events: Receiver<Event>,
     stopper: Stopper,
@@ -156,15 +156,11 @@ impl Proof {
             folder: folder.to_owned(),
             cause,
         })?;
-        let server = tiny_http::Server::from_listener(listener, None)
-            .map_err(|cause| refused(io::Error::other(cause)))?;
-        let server = Arc::new(server);
         let state = Arc::new(State::default());
-        server::begin(&server, &state, out.to_owned(), bound);
+        server::begin(listener, &state, out.to_owned(), bound);
         Ok(Proof {
             port: bound,
             state,
-            server,
             watch,
             events,
             stopper: Stopper(send),
@@ -196,7 +192,8 @@ impl Proof {
                 match event {
                     Event::Stop => {
                         self.state.close();
-                        self.server.unblock();
+                        // The one connection more that lets go of the port.
+                        drop(TcpStream::connect((Ipv4Addr::LOCALHOST, self.port)));
                         return;
                     }
                     Event::NewFolder(path) => {

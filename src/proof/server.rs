@@ -1,19 +1,19 @@
 //! Answers browsers on this machine: pressed pages, this room's script, and the line on which open pages listen.
 //!
-//! Decides nothing about who may ask: that is `guard`. Each request has a thread of its own, and there are only so
-//! many: one that is slow or never reads keeps nobody else waiting.
+//! Decides nothing about who may ask: that is `guard`. Each request has a connection and a thread of its own, and there
+//! are only so many: one that is slow or never reads keeps nobody else waiting.
 
 use std::io::{self, Read as _, Write};
+use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::Duration;
 
-use tiny_http::{Header, Method, Request, Response, ResponseBox, Server, StatusCode};
-
 use super::files::{self, There};
 use super::guard;
+use super::http::{self, Request, Response};
 use super::page::{self, CLIENT, CLIENT_PATH, EVENTS_PATH};
 use super::state::{Next, State};
 
@@ -25,15 +25,7 @@ const HEART_BEAT: Duration = Duration::from_secs(2);
 
 const HTML: &str = "text/html; charset=utf-8";
 const TEXT: &str = "text/plain; charset=utf-8";
-
-/// Told with every answer: nothing is kept, guessed at, shown in another's page, or told to the places that links lead to.
-const ALWAYS: [(&str, &str); 5] = [
-    ("Cache-Control", "no-store"),
-    ("X-Content-Type-Options", "nosniff"),
-    ("Content-Security-Policy", "frame-ancestors 'self'"),
-    ("Cross-Origin-Resource-Policy", "same-origin"),
-    ("Referrer-Policy", "same-origin"),
-];
+const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 /// What every answer needs.
 struct Desk {
@@ -44,8 +36,8 @@ struct Desk {
     listening: AtomicUsize,
 }
 
-/// Begins to answer, on threads of its own, until the server is unblocked.
-pub fn begin(server: &Arc<Server>, state: &Arc<State>, out: PathBuf, port: u16) {
+/// Begins to answer, on threads of its own, until the state is closed and one more connection comes.
+pub fn begin(listener: TcpListener, state: &Arc<State>, out: PathBuf, port: u16) {
     let desk = Arc::new(Desk {
         state: Arc::clone(state),
         out,
@@ -53,176 +45,144 @@ pub fn begin(server: &Arc<Server>, state: &Arc<State>, out: PathBuf, port: u16) 
         answering: AtomicUsize::new(0),
         listening: AtomicUsize::new(0),
     });
-    let server = Arc::clone(server);
     thread::spawn(move || {
-        for request in server.incoming_requests() {
-            let desk = Arc::clone(&desk);
-            if desk.answering.fetch_add(1, Ordering::SeqCst) >= ANSWERS_AT_ONCE {
-                desk.answering.fetch_sub(1, Ordering::SeqCst);
-                // A page that has gone does not miss its answer.
-                let _ = request.respond(plain(
-                    503,
-                    "Too many requests at once. Load the page again.\n",
-                ));
-                continue;
+        for connection in listener.incoming() {
+            if desk.state.is_closed() {
+                return;
             }
-            thread::spawn(move || answer(&desk, request));
+            // A connection that broke before it was taken was nobody's.
+            let Ok(connection) = connection else { continue };
+            if let Some(place) = Place::take(&desk, |desk| &desk.answering, ANSWERS_AT_ONCE) {
+                thread::spawn(move || answer(place, connection));
+            } else {
+                // A browser that has gone does not miss its answer.
+                let _ = plain(503, "Too many requests at once. Load the page again.\n")
+                    .send(&connection);
+            }
         }
     });
 }
 
-fn answer(desk: &Desk, request: Request) {
-    // A browser that has gone does not miss its answer.
-    let _ = if path_of(&request) == EVENTS_PATH && may_ask(desk, &request).is_ok() {
-        desk.answering.fetch_sub(1, Ordering::SeqCst);
-        listen(desk, request)
-    } else {
-        let response = response(desk, &request);
-        let sent = request.respond(response);
-        desk.answering.fetch_sub(1, Ordering::SeqCst);
-        sent
-    };
+/// One of the places that are counted, given back when the value goes.
+struct Place {
+    desk: Arc<Desk>,
+    counter: fn(&Desk) -> &AtomicUsize,
 }
 
-fn response(desk: &Desk, request: &Request) -> ResponseBox {
+impl Place {
+    /// `None` where all `most` of them are taken.
+    fn take(desk: &Arc<Desk>, counter: fn(&Desk) -> &AtomicUsize, most: usize) -> Option<Self> {
+        let place = Place {
+            desk: Arc::clone(desk),
+            counter,
+        };
+        let before = counter(desk).fetch_add(1, Ordering::SeqCst);
+        (before < most).then_some(place)
+    }
+}
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        (self.counter)(&self.desk).fetch_sub(1, Ordering::SeqCst);
+    }
+}
+
+fn answer(place: Place, connection: TcpStream) {
+    let desk = Arc::clone(&place.desk);
+    // What cannot be read as a request has nobody to be told; a browser that has gone does not miss its answer.
+    let _ = http::read(&connection).and_then(|request| {
+        let listens = request.method == "GET" && request.path() == EVENTS_PATH;
+        if !listens || may_ask(&desk, &request).is_err() {
+            return response(&desk, &request).send(&connection);
+        }
+        drop(place);
+        match Place::take(&desk, |desk| &desk.listening, LISTENERS_AT_ONCE) {
+            Some(_place) => tell(&desk.state, &connection),
+            None => plain(503, "Too many open pages. Close some.\n").send(&connection),
+        }
+    });
+}
+
+fn response(desk: &Desk, request: &Request) -> Response {
     if let Err(refusal) = may_ask(desk, request) {
         return *refusal;
     }
     let telling = desk.state.now();
-    if path_of(request) == CLIENT_PATH {
-        return whole(
-            200,
-            "text/javascript; charset=utf-8",
-            CLIENT.as_bytes().to_vec(),
-        );
-    }
-    let Some(names) = guard::names(request.url()) else {
-        return whole(404, HTML, page::missing(&telling));
-    };
-    if names == [""] {
-        return whole(200, HTML, page::entry(&telling));
-    }
-    match files::find(&desk.out, &names) {
-        There::Folder => moved(&format!("{}/", path_of(request))),
-        There::File(mut file, path) => match content_type(&path) {
-            // A page is read whole and gets the script; anything else goes out as it is read.
-            HTML => {
-                let mut bytes = Vec::new();
-                match file.read_to_end(&mut bytes) {
-                    Ok(_) => whole(200, HTML, page::served(bytes, &telling)),
-                    Err(_) => whole(404, HTML, page::missing(&telling)),
+    let missing = || Response::new(404, HTML, page::missing(&telling));
+    let response = match request.path() {
+        "/" => Response::new(200, HTML, page::entry(&telling)),
+        CLIENT_PATH => Response::new(200, SCRIPT, CLIENT.as_bytes().to_vec()),
+        EVENTS_PATH => Response::new(200, "text/event-stream", Vec::new()),
+        path => match guard::names(path).map(|names| files::find(&desk.out, &names)) {
+            Some(There::Folder) => plain(308, "").with("Location", format!("{path}/")),
+            Some(There::File(mut file, real)) => match content_type(&real) {
+                // A page is read whole and gets the script; anything else goes out as it is read.
+                HTML => {
+                    let mut bytes = Vec::new();
+                    match file.read_to_end(&mut bytes) {
+                        Ok(_) => Response::new(200, HTML, page::served(bytes, &telling)),
+                        Err(_) => missing(),
+                    }
                 }
-            }
-            kind => with_headers(Response::from_file(file).boxed(), kind),
+                kind => match file.metadata() {
+                    Ok(known) => Response::streamed(kind, Box::new(file))
+                        .with("Content-Length", known.len().to_string()),
+                    Err(_) => missing(),
+                },
+            },
+            Some(There::Nothing) | None => missing(),
         },
-        There::Nothing => whole(404, HTML, page::missing(&telling)),
+    };
+    match request.method.as_str() {
+        "HEAD" => response.without_body(),
+        _ => response,
     }
 }
 
 /// Whether a request is of a kind, for a host and from a page that are answered; else the refusal.
-fn may_ask(desk: &Desk, request: &Request) -> Result<(), Box<ResponseBox>> {
+fn may_ask(desk: &Desk, request: &Request) -> Result<(), Box<Response>> {
     let refuse = |status, text| Err(Box::new(plain(status, text)));
-    let hosts = values(request, "Host");
-    if hosts.len() != 1 || !guard::is_own_host(hosts[0], desk.port) {
+    let mut hosts = request.values("host");
+    let own = hosts
+        .next()
+        .is_some_and(|host| guard::is_own_host(host, desk.port));
+    if !own || hosts.next().is_some() {
         return refuse(
             403,
             "Proof answers under this machine's own name only: see the address that it printed.\n",
         );
     }
-    let origins = values(request, "Origin");
-    if !origins
-        .iter()
+    if !request
+        .values("origin")
         .all(|origin| guard::is_own_origin(origin, desk.port))
     {
         return refuse(403, "Proof answers its own pages only.\n");
     }
-    if !matches!(request.method(), Method::Get | Method::Head) {
-        return refuse(405, "Proof shows pages and takes nothing.\n");
+    if !matches!(request.method.as_str(), "GET" | "HEAD") {
+        let refusal = plain(405, "Proof shows pages and takes nothing.\n");
+        return Err(Box::new(refusal.with("Allow", "GET, HEAD".to_owned())));
     }
     Ok(())
 }
 
-fn values<'r>(request: &'r Request, name: &'static str) -> Vec<&'r str> {
-    request
-        .headers()
-        .iter()
-        .filter(|header| header.field.equiv(name))
-        .map(|header| header.value.as_str())
-        .collect()
-}
-
-fn path_of(request: &Request) -> &str {
-    request.url().split(['?', '#']).next().unwrap_or_default()
-}
-
-fn whole(status: u16, kind: &str, bytes: Vec<u8>) -> ResponseBox {
-    let response = Response::from_data(bytes).with_status_code(StatusCode(status));
-    with_headers(response.boxed(), kind)
-}
-
-fn plain(status: u16, text: &str) -> ResponseBox {
-    let mut response = whole(status, TEXT, text.as_bytes().to_vec());
-    if status == 405 {
-        response.add_header(header("Allow", "GET, HEAD"));
-    }
-    response
-}
-
-fn moved(to: &str) -> ResponseBox {
-    let mut response = plain(308, "");
-    response.add_header(header("Location", to));
-    response
-}
-
-fn with_headers(mut response: ResponseBox, kind: &str) -> ResponseBox {
-    response.add_header(header("Content-Type", kind));
-    for (name, value) in ALWAYS {
-        response.add_header(header(name, value));
-    }
-    response
-}
-
-fn header(name: &str, value: &str) -> Header {
-    Header::from_bytes(name, value).expect("the guard let no strange letters through")
+fn plain(status: u16, text: &str) -> Response {
+    Response::new(status, TEXT, text.as_bytes().to_vec())
 }
 
 /// Tells an open page each new telling, at once the first, until it has gone or proof ends.
-fn listen(desk: &Desk, request: Request) -> io::Result<()> {
-    if *request.method() == Method::Head {
-        return request.respond(whole(200, "text/event-stream", Vec::new()));
-    }
-    let before = desk.listening.fetch_add(1, Ordering::SeqCst);
-    let told = if before >= LISTENERS_AT_ONCE {
-        request.respond(plain(503, "Too many open pages. Close some.\n"))
-    } else {
-        tell(&desk.state, &mut *request.into_writer())
-    };
-    desk.listening.fetch_sub(1, Ordering::SeqCst);
-    told
-}
-
-fn tell(state: &State, page: &mut dyn Write) -> io::Result<()> {
-    write!(
-        page,
-        "HTTP/1.1 200 OK\r\nContent-Type: text/event-stream\r\nConnection: close\r\n"
-    )?;
-    for (name, value) in ALWAYS {
-        write!(page, "{name}: {value}\r\n")?;
-    }
-    write!(page, "\r\nretry: 1000\n\n")?;
-    page.flush()?;
+fn tell(state: &State, mut page: &TcpStream) -> io::Result<()> {
+    Response::streamed("text/event-stream", Box::new(&b"retry: 1000\n\n"[..])).send(page)?;
     let mut known = None;
     loop {
         match state.next(known.as_ref(), HEART_BEAT) {
             Next::New(telling) => {
                 let text = serde_json::to_string(&telling).expect("numbers and texts serialize");
-                write!(page, "data: {text}\n\n")?;
+                page.write_all(format!("data: {text}\n\n").as_bytes())?;
                 known = Some(telling);
             }
-            Next::Quiet => write!(page, ": here\n\n")?,
+            Next::Quiet => page.write_all(b": here\n\n")?,
             Next::Closed => return Ok(()),
         }
-        page.flush()?;
     }
 }
 

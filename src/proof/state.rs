@@ -71,6 +71,11 @@ impl State {
         self.change(|inner| inner.closed = true);
     }
 
+    /// Whether there will be no more.
+    pub fn is_closed(&self) -> bool {
+        self.lock().closed
+    }
+
     /// As things stand.
     pub fn now(&self) -> Telling {
         self.lock().telling.clone()
