@@ -1,20 +1,20 @@
 //! Proof as it is run: what it serves and to whom, what it sees of a save, and how it ends.
 
 mod common;
+#[path = "common/proofing.rs"]
+mod proofing;
 
 use std::fs;
-use std::io::{BufRead as _, BufReader, Read as _, Write as _};
-use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::io::Read as _;
+use std::net::{Ipv4Addr, TcpListener};
 use std::path::{Path, PathBuf};
-use std::process::{Child, ChildStdout, Command, Output, Stdio};
-use std::time::{Duration, Instant};
+use std::process::Output;
+use std::time::Instant;
 
 use common::{daywork, put, stderr, tree};
+use proofing::{Line, PATIENCE, Proof};
 use serde_json::Value;
 use tempfile::TempDir;
-
-/// A busy machine is slow; one that has not told by then never will.
-const PATIENCE: Duration = Duration::from_secs(120);
 
 const SETTINGS: &str = "title: A small diary\n\
     site: {address: https://example.com, timezone: Europe/London}\n\
@@ -36,131 +36,6 @@ fn small() -> TempDir {
     let private = log("2026-002", "Kept back", "");
     put(&diary.path().join("jobs/2026/b.md"), private);
     diary
-}
-
-/// A proof at work, on a port of its own.
-struct Proof {
-    child: Child,
-    port: u16,
-    printed: BufReader<ChildStdout>,
-}
-
-impl Proof {
-    fn of(diary: &Path) -> Self {
-        let mut child = Command::new(assert_cmd::cargo::cargo_bin!("daywork"))
-            .args(["proof", "--port", "0", "--as-of", "2026-11-25", "--diary"])
-            .arg(diary)
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("it runs");
-        let mut printed = BufReader::new(child.stdout.take().expect("it is piped"));
-        let mut line = String::new();
-        printed.read_line(&mut line).expect("it prints");
-        let port = line
-            .split("http://127.0.0.1:")
-            .nth(1)
-            .and_then(|rest| rest.split('/').next()?.parse().ok())
-            .unwrap_or_else(|| panic!("no address in {line}"));
-        Proof {
-            child,
-            port,
-            printed,
-        }
-    }
-
-    /// The next line that holds these words; what came before it is counted.
-    fn line_with(&mut self, words: &str) -> (String, usize) {
-        let mut before = 0;
-        loop {
-            let mut line = String::new();
-            let length = self.printed.read_line(&mut line).expect("it prints");
-            assert!(length > 0, "it ended without printing {words}");
-            if line.contains(words) {
-                return (line, before);
-            }
-            before += 1;
-        }
-    }
-
-    fn ask(&self, request: &str) -> (u16, String, String) {
-        let mut line = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port)).expect("it listens");
-        line.set_read_timeout(Some(PATIENCE)).expect("a timeout");
-        line.write_all(request.as_bytes()).expect("sent");
-        let mut answer = Vec::new();
-        line.read_to_end(&mut answer).expect("it answers");
-        let answer = String::from_utf8_lossy(&answer).into_owned();
-        let (head, body) = answer.split_once("\r\n\r\n").unwrap_or((&answer, ""));
-        let status = head.split(' ').nth(1).and_then(|it| it.parse().ok());
-        (status.unwrap_or_default(), head.to_owned(), body.to_owned())
-    }
-
-    fn get(&self, path: &str) -> (u16, String, String) {
-        let host = format!("127.0.0.1:{}", self.port);
-        self.ask(&format!(
-            "GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
-        ))
-    }
-
-    fn listen(&self) -> Line {
-        let mut line = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port)).expect("it listens");
-        line.set_read_timeout(Some(PATIENCE)).expect("a timeout");
-        let host = format!("localhost:{}", self.port);
-        write!(line, "GET /proof/events HTTP/1.1\r\nHost: {host}\r\n\r\n").expect("sent");
-        Line(BufReader::new(line))
-    }
-
-    /// Waits until the page at a path holds these words.
-    fn shows(&self, path: &str, words: &str) {
-        let mut line = self.listen();
-        loop {
-            let (_, _, body) = self.get(path);
-            if body.contains(words) {
-                return;
-            }
-            line.next();
-        }
-    }
-}
-
-impl Drop for Proof {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
-
-/// An open page's line.
-struct Line(BufReader<TcpStream>);
-
-impl Line {
-    /// The next telling.
-    fn next(&mut self) -> Value {
-        let began = Instant::now();
-        loop {
-            let mut line = String::new();
-            let length = self.0.read_line(&mut line).expect("it tells");
-            assert!(length > 0 && began.elapsed() < PATIENCE, "nothing was told");
-            if let Some(told) = line.strip_prefix("data: ") {
-                return serde_json::from_str(told).expect("JSON");
-            }
-        }
-    }
-
-    fn until(&mut self, is: impl Fn(&Value) -> bool) -> Value {
-        loop {
-            let told = self.next();
-            if is(&told) {
-                return told;
-            }
-        }
-    }
-
-    fn status(&mut self) -> String {
-        let mut line = String::new();
-        self.0.read_line(&mut line).expect("it answers");
-        line
-    }
 }
 
 fn pressed_once(told: &Value) -> bool {
@@ -219,15 +94,20 @@ fn pages_are_served_with_the_script_and_their_files_stay_as_press_writes_them() 
             .contains("Some words.")
     );
 
-    // A press from the command line finds nothing to do.
-    let before = tree(&diary.path().join("out"));
+    presses_alike(diary.path());
+}
+
+/// A press from the command line finds everything as it would make it.
+fn presses_alike(diary: &Path) {
+    let before = tree(&diary.join("out"));
     let again = daywork()
         .args(["press", "--as-of", "2026-11-25", "--diary"])
-        .arg(diary.path())
+        .arg(diary)
         .output()
         .expect("it runs");
-    assert!(common::stdout(&again).contains("Nothing had changed."));
-    assert!(before == tree(&diary.path().join("out")));
+    let told = common::stdout(&again);
+    assert!(told.contains("Nothing had changed."), "{told}");
+    assert!(before == tree(&diary.join("out")));
 }
 
 #[test]
@@ -323,7 +203,7 @@ fn a_link_in_out_leads_nowhere_outside_it() {
 fn every_way_of_saving_is_seen() {
     let diary = small();
     let at = |path: &str| diary.path().join(path);
-    let proof = Proof::of(diary.path());
+    let mut proof = Proof::of(diary.path());
     proof.listen().until(pressed_once);
     let page = "/office/jobs/2026-002.html";
 
@@ -381,6 +261,11 @@ fn every_way_of_saving_is_seen() {
     // Deleted.
     fs::remove_file(at("jobs/2026/b.md")).expect("deleted");
     proof.listen().until(|_| proof.get(page).0 == 404);
+    #[cfg(unix)]
+    {
+        assert_eq!(proof.interrupt(), Some(0));
+        presses_alike(diary.path());
+    }
 }
 
 #[test]
@@ -515,7 +400,7 @@ fn another_press_is_waited_for() {
             .2
             .contains("After the other")
     });
-    let (told, _) = proof.line_with("pressed");
+    let told = proof.line_with("pressed");
     assert!(told.contains("/office/jobs/2026-002.html"), "{told}");
 }
 
@@ -531,13 +416,7 @@ fn ctrl_c_ends_it_cleanly() {
     proof.line_with("pressed");
     let mut line = proof.listen();
     line.next();
-    let sent = Command::new("kill")
-        .args(["-INT", &proof.child.id().to_string()])
-        .status()
-        .expect("kill is there");
-    assert!(sent.success());
-    let ended = proof.child.wait().expect("it ends");
-    assert_eq!(ended.code(), Some(0));
+    assert_eq!(proof.interrupt(), Some(0));
     let mut rest = Vec::new();
     // The page's line ends with it, however it is told.
     let _ = line.0.read_to_end(&mut rest);

@@ -130,9 +130,9 @@
     :focus-visible { outline: 3px solid light-dark(#1f5fbf, #8ab8ff); outline-offset: -3px }
     @media print { :host { display: none } }`);
   panel.adoptedStyleSheets = [style];
-  const alert = document.createElement('div');
-  alert.setAttribute('role', 'alert');
-  panel.append(alert);
+  const board = document.createElement('div');
+  board.setAttribute('role', 'alert');
+  panel.append(board);
   document.documentElement.append(host);
   let shown = '';
 
@@ -167,7 +167,7 @@
       link.href = '/';
       notes.push(part('section', '', part('p', 'This page is no longer there: its log was deleted, has a new name, or is not public any more. ', link)));
     }
-    alert.replaceChildren(...notes);
+    board.replaceChildren(...notes);
   }
 
   document.addEventListener('visibilitychange', () => {

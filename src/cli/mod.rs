@@ -16,7 +16,7 @@ mod start;
 mod usage;
 
 use std::io::{self, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use anstream::AutoStream;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -226,16 +226,15 @@ impl Shared {
 
     /// Reads the diary and what the rules say of it, in the order of telling.
     fn read(&self) -> Result<Read, Failure> {
-        self.read_in(&self.folder()?)
+        Ok(self.looked_over(diary::read(&self.folder()?)?))
     }
 
-    /// Reads the diary in a folder that was found.
-    fn read_in(&self, folder: &Path) -> Result<Read, Failure> {
-        let mut read = diary::read(folder)?;
+    /// A diary that was read, with what the rules say of it, in the order of telling.
+    fn looked_over(&self, mut read: Read) -> Read {
         let more = rules::check(&read.diary, self.day());
         read.diagnostics.extend(more);
         diagnose::put_in_order(&mut read.diagnostics, &read.sources);
-        Ok(read)
+        read
     }
 
     fn colour_choice(&self) -> anstream::ColorChoice {

@@ -7,8 +7,8 @@ use clap::Args;
 
 use crate::diagnose::Level;
 use crate::diagnose::text::{self, Colour};
-use crate::diary::Read;
 use crate::diary::store::{self, PLACES};
+use crate::diary::{self, Kept, Read};
 use crate::press::{Done, PressError};
 use crate::proof::{Outcome, PORT, Proof};
 
@@ -45,6 +45,7 @@ pub fn run(args: &ProofArgs) -> Result<Exit, Failure> {
         shared,
         address,
         state: Last::None,
+        kept: Kept::default(),
     };
     proof.run(
         &mut || teller.press(&folder, &out),
@@ -72,6 +73,8 @@ struct Teller<'a> {
     shared: &'a Shared,
     address: String,
     state: Last,
+    /// What the diary gave the last time.
+    kept: Kept,
 }
 
 impl Teller<'_> {
@@ -79,11 +82,10 @@ impl Teller<'_> {
         let began = Instant::now();
         // The day is asked anew: a proof may be left open over midnight.
         let read = store::find(Some(folder), folder)
-            .map_err(Failure::from)
-            .and_then(|folder| self.shared.read_in(&folder));
+            .and_then(|folder| diary::read_again(&folder, &mut self.kept));
         let pressed = match read {
-            Ok(read) => press::once(read, self.shared.day(), out),
-            Err(failure) => return self.trouble(&format!("{failure}.\n"), &failure.to_string()),
+            Ok(read) => press::once(self.shared.looked_over(read), self.shared.day(), out),
+            Err(error) => return self.trouble(&format!("{error}.\n"), &format!("{error}.")),
         };
         match pressed {
             Ok((read, done)) => self.good(&read, &done, began),

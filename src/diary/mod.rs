@@ -14,6 +14,7 @@ mod fields;
 mod figures;
 pub mod front_matter;
 mod job;
+mod kept;
 pub mod links;
 pub mod markdown;
 mod page;
@@ -33,6 +34,8 @@ use rayon::prelude::*;
 
 use crate::diagnose::{Code, Diagnostic, FileId, Level, Sources, Span};
 use crate::model::{Body, Client, Diary, Drawing, Job, Page, Price, Private, Settings, Sheet};
+
+pub use kept::Kept;
 
 use cross::Clients;
 use fields::Reader;
@@ -54,7 +57,15 @@ pub struct Read {
 /// # Errors
 /// The folder itself cannot be read. What is wrong with single files is in the diagnostics.
 pub fn read(root: &Path) -> Result<Read, StoreError> {
-    Ok(read_found(store::gather(root)?))
+    Ok(read_found(store::gather(root)?, None))
+}
+
+/// Reads the diary in a folder again: the same as [`read`], sooner where little has changed since `kept` was last given.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_again(root: &Path, kept: &mut Kept) -> Result<Read, StoreError> {
+    Ok(read_found(store::gather(root)?, Some(kept)))
 }
 
 /// Reads a diary from texts in memory: paths relative to the diary, with their bytes.
@@ -67,10 +78,14 @@ pub fn read_files(files: Vec<(String, Vec<u8>)>) -> Read {
         })
         .collect();
     found.sort_by(|a, b| a.path.cmp(&b.path));
-    read_found(found)
+    read_found(found, None)
 }
 
+/// A text with its file's path.
+type Text = (FileId, String, Arc<str>);
+
 /// What one file gives.
+#[derive(Clone)]
 enum Piece {
     Job(Box<Job>),
     Page(Box<Page>),
@@ -78,10 +93,10 @@ enum Piece {
     Nothing,
 }
 
-fn read_found(found: Vec<Found>) -> Read {
+fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
     let mut diagnostics = Vec::new();
     let mut sources = Sources::default();
-    let mut texts: Vec<(FileId, String, Arc<str>)> = Vec::new();
+    let mut texts: Vec<Text> = Vec::new();
     let mut drawings = BTreeMap::new();
     let mut sheets = BTreeMap::new();
     let mut paths = BTreeMap::new();
@@ -128,10 +143,16 @@ fn read_found(found: Vec<Found>) -> Read {
         settings: known.as_ref(),
         zone: &settings.timezone,
     };
-    let pieces: Vec<(Piece, Vec<Diagnostic>)> = texts
-        .par_iter()
-        .map(|(file, path, text)| read_piece(*file, path, text, against))
-        .collect();
+    let pieces: Vec<(Piece, Vec<Diagnostic>)> = match kept {
+        Some(kept) => {
+            let settings = texts.iter().find(|(_, path, _)| path == "diary.yaml");
+            kept.read(&texts, settings.map(|(_, _, text)| text), against)
+        }
+        None => texts
+            .par_iter()
+            .map(|(file, path, text)| read_piece(*file, path, text, against))
+            .collect(),
+    };
 
     let mut jobs = Vec::new();
     let mut pages = Vec::new();
@@ -289,10 +310,7 @@ fn take_in(
 }
 
 /// `diary.yaml`, or `None` where it is missing or holds an error: then nothing else is held against it.
-fn read_settings(
-    texts: &[(FileId, String, Arc<str>)],
-    diagnostics: &mut Vec<Diagnostic>,
-) -> Option<Settings> {
+fn read_settings(texts: &[Text], diagnostics: &mut Vec<Diagnostic>) -> Option<Settings> {
     let (file, _, text) = texts.iter().find(|(_, path, _)| path == "diary.yaml")?;
     let before = diagnostics.len();
     let settings = match yaml::parse(*file, text, yaml_range(text), diagnostics) {
@@ -321,7 +339,7 @@ fn read_settings(
 }
 
 fn read_clients(
-    texts: &[(FileId, String, Arc<str>)],
+    texts: &[Text],
     diagnostics: &mut Vec<Diagnostic>,
 ) -> (BTreeMap<String, Client>, Clients) {
     let Some((file, _, text)) = texts.iter().find(|(_, path, _)| path == "clients.yaml") else {

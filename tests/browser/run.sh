@@ -24,3 +24,5 @@ node webcheck.mjs papers --sample 7 --no-lighthouse --no-nav --out papers.json
 node papers.mjs papers
 # The page for the phone: used as on a day on site, and its notes read back by the program, which is built beside.
 node pocket.mjs pocket.html ../debug/daywork
+# The demo as it is written: proof in the browser, on a copy.
+node proof.mjs ../../example-site ../debug/daywork
