@@ -194,18 +194,39 @@ Write ```private, the note and ``` each on a line of its own.   (unknown-word)
 }
 
 #[test]
-fn photos_and_films_say_what_to_write_for_now() {
+fn a_film_says_what_to_write_for_now() {
     check(
-        "```photos\na.jpg\n```\n\n```video\nx\n```\n",
-        r#"jobs/2026/x.md, line 4: photos cannot be shown yet.
-    4 | ```photos
-      | ^^^^^^^^^
-Show a drawing as SVG, or say in words what the photo shows: ![what it
-shows](drawing.svg).                                            (bad-picture)
-jobs/2026/x.md, line 8: a film has no block of its own yet.
-    8 | ```video
+        "```video\nx\n```\n",
+        r#"jobs/2026/x.md, line 4: a film has no block of its own yet.
+    4 | ```video
       | ^^^^^^^^
 Write its address in the front matter, as video: https://… .    (unknown-word)
+"#,
+    );
+}
+
+#[test]
+fn a_block_of_photos_is_told_line_by_line() {
+    check(
+        "> ```photos\n> a.jpg\n> B.HEIC: The door\n> the door\n> ../../../a.jpg: x\n> ```\n",
+        r#"jobs/2026/x.md, line 5: warning: this picture has no words for those who cannot see it.
+    5 | > a.jpg
+      |   ^^^^^
+Write a colon after the photo's name, and what it shows.        (picture-no-words)
+jobs/2026/x.md, line 6: this photo is HEIC, which browsers cannot show.
+    6 | > B.HEIC: The door
+      |   ^^^^^^^^^^^^^^^^
+Export it as JPEG and name that file here. On an iPhone, Settings, Camera,
+Formats, Most Compatible saves JPEG from now on.                (photo-heic)
+jobs/2026/x.md, line 7: this line names no photo.
+    7 | > the door
+      |   ^^^^^^^^
+Write the photo's file name, a colon, and what it shows: door-open.jpg: The
+feeder with its door off.                                       (photo-line)
+jobs/2026/x.md, line 8: this path leads out of the diary.
+    8 | > ../../../a.jpg: x
+      |   ^^^^^^^^^^^^^^^^^
+Link to files of the diary only; count how often ../ is written. (broken-link)
 "#,
     );
 }
@@ -252,27 +273,27 @@ fn web_email_and_telephone_links_are_told_nothing() {
 }
 
 #[test]
-fn pictures_need_words_and_must_be_drawings_of_the_diary() {
+fn pictures_need_words_and_must_be_files_of_the_diary() {
     check(
-        "![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)\n",
+        "![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)\n",
         r#"jobs/2026/x.md, line 4: warning: this picture has no words for those who cannot see it.
-    4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
+    4 | ![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       | ^^^^^^^^^^
 Write what it shows between the square brackets.                (picture-no-words)
-jobs/2026/x.md, line 4: a picture of this kind cannot be shown yet.
-    4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
+jobs/2026/x.md, line 4: a picture of this kind cannot be shown.
+    4 | ![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |            ^^^^^^^^^^^
-Show a drawing as SVG, or say in words what it shows.           (bad-picture)
+Show a photo as JPEG, PNG or WebP, and a drawing as SVG.        (bad-picture)
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
-    4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
+    4 | ![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                        ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-Put a drawing as SVG in the diary, or write a link.             (bad-picture)
+Put the picture itself in the diary, or write a link.           (bad-picture)
 jobs/2026/x.md, line 4: a picture from another place cannot be shown.
-    4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
+    4 | ![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                        ^^^^^^^^^^^^^^^^^^^^^^
-Put a drawing as SVG in the diary, or write a link.             (bad-picture)
+Put the picture itself in the diary, or write a link.           (bad-picture)
 jobs/2026/x.md, line 4: this path leads out of the diary.
-    4 | ![](d.svg) ![w](p.jpg) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
+    4 | ![](d.svg) ![w](p.gif) ![w](https://example.com/p.svg) ![w](data:image/png,x) ![w](../../../d.svg)
       |                                                                               ^^^^^^^^^^^^^^^^^^^^
 Link to files of the diary only; count how often ../ is written. (broken-link)
 "#,

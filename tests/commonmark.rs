@@ -106,6 +106,7 @@ fn rendered(markdown: &str) -> String {
                     link: dest_url.to_string(),
                     width: None,
                     height: None,
+                    sizes: Vec::new(),
                 };
                 body.pictures.insert(dest_url.to_string(), picture);
             }

@@ -31,6 +31,14 @@ const NOT_SHOWN: &[(Code, &str)] = &[
     (Code::LinkOutside, "about links of the file system"),
     (Code::FoldersTooDeep, "about folders on a disk"),
     (
+        Code::PhotoBroken,
+        "about a file that is no text; tests/photos shows files of this kind to the program",
+    ),
+    (
+        Code::PhotoTooLarge,
+        "about a file that is no text; a test of the look at photos makes one",
+    ),
+    (
         Code::DrawingUnsound,
         "judged by whoever takes a drawing onto the site, after reading and rules",
     ),

@@ -1,18 +1,36 @@
 //! What a page makes of a body, whole.
 
 use daywork::pages::markdown::{Blocks, Heading, Readers, Rendered, render};
-use daywork::public::view::{BodyView, Picture};
+use daywork::public::view::{BodyView, Picture, PictureSize};
 
 fn page_for(markdown: &str, readers: Readers) -> Rendered {
     let picture = Picture {
         link: "write-ups/x/d.svg".to_owned(),
         width: Some(640),
         height: Some(300),
+        sizes: Vec::new(),
+    };
+    let photo = |number: usize| Picture {
+        link: format!("write-ups/x/photo-{number}-800.jpg"),
+        width: Some(1000),
+        height: Some(750),
+        sizes: [480, 1000]
+            .map(|width| PictureSize {
+                link: format!("write-ups/x/photo-{number}-{width}.jpg"),
+                width,
+            })
+            .into(),
     };
     let body = BodyView {
         markdown: markdown.to_owned(),
         links: [("y.md#run".to_owned(), "write-ups/y/#run".to_owned())].into(),
-        pictures: [("d.svg".to_owned(), picture)].into(),
+        pictures: [
+            ("d.svg".to_owned(), picture),
+            ("x/a.jpg".to_owned(), photo(1)),
+            ("photos: a.jpg".to_owned(), photo(1)),
+            ("photos: b.jpg".to_owned(), photo(2)),
+        ]
+        .into(),
         film: None,
     };
     let blocks = Blocks {
@@ -60,6 +78,37 @@ fn a_picture_alone_is_a_figure_and_in_a_line_it_is_a_picture() {
          decoding=\"async\" /><figcaption>One &amp; two</figcaption></figure>\n\
          <p class=\"lead\">see <img src=\"../../write-ups/x/d.svg\" alt=\"a\" width=\"640\" height=\"300\" \
          decoding=\"async\" /> and lost</p>\n",
+    );
+}
+
+#[test]
+fn a_photo_comes_in_its_sizes_and_all_but_the_first_wait() {
+    check(
+        "![A *door*](x/a.jpg \"Pontoon C\")\n\n![A door](x/a.jpg)\n",
+        "<figure class=\"photo\"><img src=\"../../write-ups/x/photo-1-800.jpg\" \
+         srcset=\"../../write-ups/x/photo-1-480.jpg 480w, ../../write-ups/x/photo-1-1000.jpg 1000w\" \
+         sizes=\"(min-width: 40rem) 36rem, 94vw\" alt=\"A door\" width=\"1000\" height=\"750\" decoding=\"async\" />\
+         <figcaption>Pontoon C</figcaption></figure>\n\
+         <figure class=\"photo\"><img src=\"../../write-ups/x/photo-1-800.jpg\" \
+         srcset=\"../../write-ups/x/photo-1-480.jpg 480w, ../../write-ups/x/photo-1-1000.jpg 1000w\" \
+         sizes=\"(min-width: 40rem) 36rem, 94vw\" loading=\"lazy\" alt=\"A door\" width=\"1000\" height=\"750\" \
+         decoding=\"async\" /></figure>\n",
+    );
+}
+
+#[test]
+fn before_and_after_are_one_figure_and_what_is_not_there_leaves_its_words() {
+    check(
+        "```photos\nbefore: a.jpg: \"Wet\"\nafter: b.jpg: Dry & shut\ncaption: <Three weeks>\nlost.jpg: A door\n```\n",
+        "<figure class=\"photo pair\"><div><p class=\"label\">Before</p>\
+         <img src=\"../../write-ups/x/photo-1-800.jpg\" \
+         srcset=\"../../write-ups/x/photo-1-480.jpg 480w, ../../write-ups/x/photo-1-1000.jpg 1000w\" \
+         sizes=\"(min-width: 40rem) 18rem, 94vw\" alt=\"&quot;Wet&quot;\" width=\"1000\" height=\"750\" decoding=\"async\" /></div>\
+         <div><p class=\"label\">After</p><img src=\"../../write-ups/x/photo-2-800.jpg\" \
+         srcset=\"../../write-ups/x/photo-2-480.jpg 480w, ../../write-ups/x/photo-2-1000.jpg 1000w\" \
+         sizes=\"(min-width: 40rem) 18rem, 94vw\" loading=\"lazy\" alt=\"Dry &amp; shut\" width=\"1000\" height=\"750\" \
+         decoding=\"async\" /></div><figcaption>&lt;Three weeks&gt;</figcaption></figure>\n\
+         <figure class=\"photo\"><p>A door</p></figure>\n",
     );
 }
 

@@ -3,6 +3,7 @@
 use clap::Args;
 
 use crate::diagnose::{self, json, text};
+use crate::diary::photo;
 
 use super::{Exit, Failure, Format, Printed, Shared, has_errors, plural, press};
 
@@ -19,6 +20,7 @@ pub struct InspectArgs {
 pub fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     let shared = &args.shared;
     let mut read = shared.read()?;
+    photo::look_at_all(&mut read);
     if !has_errors(&read.diagnostics) {
         let more = press::faults(&read, shared.day());
         read.diagnostics.extend(more);

@@ -1,6 +1,6 @@
 //! `daywork press`: compiles the diary into the site and the office book.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -10,16 +10,16 @@ use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 
 use crate::diagnose::{self, Code, Diagnostic, FileId};
-use crate::diary::Read;
+use crate::diary::{Read, photo};
 use crate::model::Publish;
 use crate::office::book::handbook::Handbook;
 use crate::office::hours::Hours;
 use crate::office::{book, cover, hours, rates};
 use crate::pages;
 use crate::pages::sheets::Sheets;
-use crate::press::{self, Done, Gatekeeper, PressError, Stopped};
-use crate::public::view::SiteViews;
-use crate::public::{self, FileKind, Gate, Leak, PublicFile};
+use crate::press::{self, Done, Gatekeeper, Photos, PressError, Stopped};
+use crate::public::view::{PhotoFile, SiteViews};
+use crate::public::{self, FileKind, Gate, Leak, PublicFile, photos};
 
 use super::{Exit, Failure, Shared, back_test, has_errors, plural};
 
@@ -74,6 +74,7 @@ pub enum NotPressed {
 
 /// Presses a diary that was read, once: gives it back with what was done.
 pub fn once(mut read: Read, as_of: Date, out: &Path) -> Result<(Read, Done), NotPressed> {
+    photo::look_at_all(&mut read);
     if has_errors(&read.diagnostics) {
         return Err(NotPressed::Diary(Box::new(read)));
     }
@@ -168,8 +169,17 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
         as_of,
         &handbook,
     );
-    let readers = pages::site::outputs(&site.views, sheets, site.gate.digest());
-    let office = pages::office::outputs(&book, sheets);
+    let photos = Photos::open(out, &read.diary)?;
+    let of_book: BTreeMap<String, PhotoFile> = book
+        .photos()
+        .into_iter()
+        .map(|(address, seen)| (address.to_owned(), photos::usual(seen)))
+        .collect();
+    let mut readers = pages::site::outputs(&site.views, sheets, site.gate.digest());
+    let mut office = pages::office::outputs(&book, sheets);
+    convert(&photos, site.views.photos.values().chain(of_book.values()))?;
+    readers.extend(photos.outputs(&site.views.photos));
+    office.extend(photos.outputs(&of_book));
     let keeper = Gatekeeper {
         look: &|path, bytes| site.look(path, bytes),
         tell: &|leaks| site.tell(leaks),
@@ -177,6 +187,9 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
     let progress = progress_bar(readers.len() + office.len());
     let done = press::press(out, &readers, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
+    if done.is_ok() {
+        photos.sweep(site.views.photos.values().chain(of_book.values()))?;
+    }
     if let (Ok(_), Some(tried)) = (&done, &tried) {
         back_test::keep(out, tried)?;
     }
@@ -186,12 +199,32 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
 /// Shown on a terminal only, and only once the work is long.
 fn progress_bar(files: usize) -> ProgressBar {
     const FEW: usize = 2_000;
-    if files < FEW {
+    bar("Pressing {bar:32} {pos} of {len} files", files, FEW)
+}
+
+/// Makes the photos that are shown and not kept from an earlier press.
+fn convert<'d>(
+    photos: &Photos<'_>,
+    shown: impl Iterator<Item = &'d PhotoFile>,
+) -> Result<(), Stopped> {
+    const FEW: usize = 8;
+    let missing = photos.missing(shown);
+    let progress = bar(
+        "Making photos small {bar:32} {pos} of {len}",
+        missing.len(),
+        FEW,
+    );
+    let done = photos.convert(&missing, &|| progress.inc(1));
+    progress.finish_and_clear();
+    done
+}
+
+fn bar(template: &str, length: usize, few: usize) -> ProgressBar {
+    if length < few {
         return ProgressBar::hidden();
     }
-    let bar = ProgressBar::new(files as u64);
-    let style = ProgressStyle::with_template("Pressing {bar:32} {pos} of {len} files")
-        .expect("a template that holds");
+    let bar = ProgressBar::new(length as u64);
+    let style = ProgressStyle::with_template(template).expect("a template that holds");
     bar.set_style(style);
     bar.enable_steady_tick(Duration::from_millis(200));
     bar

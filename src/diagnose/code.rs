@@ -132,6 +132,14 @@ codes! {
     BadPicture = "bad-picture",
     /// A picture without words for those who cannot see it.
     PictureNoWords = "picture-no-words",
+    /// A line of a `photos` block that cannot be used.
+    PhotoLine = "photo-line",
+    /// A photo of a kind that browsers cannot show.
+    PhotoHeic = "photo-heic",
+    /// A photo that is cut short, damaged, or none.
+    PhotoBroken = "photo-broken",
+    /// A photo of more pixels or bytes than can be used.
+    PhotoTooLarge = "photo-too-large",
     /// A drawing that carries script or reaches out.
     DrawingUnsound = "drawing-unsound",
     /// A caution that the program does not have by that name.

@@ -14,8 +14,8 @@ use crate::model::{At, Body, BodyLink, Private, PrivateBlock};
 
 use super::blocks::{self, Block, Shut};
 pub use super::links::resolve_link;
-use super::links::{self, Destination};
 use super::markdown::{Fence, FenceWord, HeadingIds, fence, first_word, options, words};
+use super::{photo_block, pictures};
 
 /// Reads the body of a file. `text` is the whole file, `body_start` the byte where its body begins, `diary_path`
 /// the file's path relative to the diary. Whatever is wrong is added to `diagnostics`, in order of the text.
@@ -314,12 +314,7 @@ impl Reader<'_> {
             Fence::Ours(FenceWord::Caution) => {
                 self.scan(&block.text, &pieces, inner(Within::Caution), block.quotes);
             }
-            Fence::Ours(FenceWord::Photos) => self.found.push(Diagnostic::error(
-                Code::BadPicture,
-                first_line,
-                "photos cannot be shown yet",
-                "Show a drawing as SVG, or say in words what the photo shows: ![what it shows](drawing.svg).",
-            )),
+            Fence::Ours(FenceWord::Photos) => self.photos(block, &pieces, within),
             Fence::Ours(FenceWord::Video) => self.found.push(Diagnostic::error(
                 Code::UnknownWord,
                 first_line,
@@ -443,45 +438,33 @@ impl Reader<'_> {
 
     fn picture(&mut self, written: String, alt: &str, at: Range<usize>, within: Within) {
         let span = self.span(at);
-        if alt.trim().is_empty() {
-            self.found.push(Diagnostic::warning(
-                Code::PictureNoWords,
-                span,
-                "this picture has no words for those who cannot see it",
-                "Write what it shows between the square brackets.",
-            ));
-        }
-        if links::scheme(&written).is_some() || written.starts_with("//") {
+        let link = pictures::picture(written, alt, self.diary_path, span, &mut self.found);
+        self.take_picture(link, within);
+    }
+
+    fn take_picture(&mut self, link: Option<BodyLink>, within: Within) {
+        self.links.extend(link.map(|link| BodyLink {
+            private: within == Within::Private,
+            ..link
+        }));
+    }
+
+    /// The photos of a block, which has a line or two for each.
+    fn photos(&mut self, block: &Block, pieces: &Offsets, within: Within) {
+        let (figures, wrong) = photo_block::figures(&block.text);
+        for wrong in wrong {
+            let span = self.span(pieces.range(&wrong.at));
             self.found.push(Diagnostic::error(
-                Code::BadPicture,
+                Code::PhotoLine,
                 span,
-                "a picture from another place cannot be shown",
-                "Put a drawing as SVG in the diary, or write a link.",
+                wrong.message,
+                wrong.help,
             ));
-            return;
         }
-        match links::destination(&written, self.diary_path) {
-            Destination::Diary { path, anchor } if path.to_ascii_lowercase().ends_with(".svg") => {
-                self.links.push(BodyLink {
-                    written,
-                    path,
-                    anchor,
-                    picture: true,
-                    private: within == Within::Private,
-                    span,
-                });
-            }
-            Destination::Wrong { message, help } => {
-                let message = message.replace("link", "picture");
-                self.found
-                    .push(Diagnostic::error(Code::BrokenLink, span, message, help));
-            }
-            Destination::Diary { .. } | Destination::Away => self.found.push(Diagnostic::error(
-                Code::BadPicture,
-                span,
-                "a picture of this kind cannot be shown yet",
-                "Show a drawing as SVG, or say in words what it shows.",
-            )),
+        for photo in figures.iter().flat_map(|figure| &figure.photos) {
+            let span = self.span(pieces.range(&photo.at));
+            let link = pictures::photo(photo, self.diary_path, span, &mut self.found);
+            self.take_picture(link, within);
         }
     }
 

@@ -225,11 +225,11 @@ fn check_link(
 ) {
     if link.picture {
         if !diary.drawings.contains_key(&link.path) && !paths.contains_key(&link.path) {
-            let help = match nearest_path(&link.path, diary.drawings.keys().map(String::as_str)) {
+            let pictures = diary.drawings.keys().chain(diary.photos.keys());
+            let help = match nearest_path(&link.path, pictures.map(String::as_str)) {
                 Some(near) => format!("There is {near}."),
-                None => {
-                    "Put the drawing in the folder beside the log, or correct its name.".to_owned()
-                }
+                None => "Put it in the folder of the log's own name beside the log, or correct its name."
+                    .to_owned(),
             };
             diagnostics.push(Diagnostic::error(
                 Code::BadPicture,

@@ -71,7 +71,7 @@ impl Kept {
 
 #[cfg(test)]
 mod tests {
-    use super::super::store::Found;
+    use super::super::store::{Content, Found};
     use super::super::{Read, read_files, read_found};
     use super::*;
 
@@ -97,7 +97,7 @@ mod tests {
             let bytes = |text: &String| text.clone().into_bytes();
             let found = files.iter().map(|(path, text)| Found {
                 path: (*path).to_owned(),
-                content: Ok(bytes(text)),
+                content: Ok(Content::Read(bytes(text))),
             });
             let again = read_found(found.collect(), Some(&mut kept));
             let files = files

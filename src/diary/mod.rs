@@ -18,6 +18,9 @@ mod kept;
 pub mod links;
 pub mod markdown;
 mod page;
+pub mod photo;
+pub mod photo_block;
+mod pictures;
 mod price;
 mod reading;
 mod settings;
@@ -33,13 +36,15 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::diagnose::{Code, Diagnostic, FileId, Level, Sources, Span};
-use crate::model::{Body, Client, Diary, Drawing, Job, Page, Price, Private, Settings, Sheet};
+use crate::model::{
+    Body, Client, Diary, Drawing, Job, Page, Photo, Price, Private, Settings, Sheet, Stored,
+};
 
 pub use kept::Kept;
 
 use cross::Clients;
 use fields::Reader;
-use store::{Found, StoreError, Unread};
+use store::{Content, Found, StoreError, Unread};
 
 /// A diary as far as it could be read, with everything wrong in it.
 #[derive(Clone, Debug)]
@@ -57,7 +62,7 @@ pub struct Read {
 /// # Errors
 /// The folder itself cannot be read. What is wrong with single files is in the diagnostics.
 pub fn read(root: &Path) -> Result<Read, StoreError> {
-    Ok(read_found(store::gather(root)?, None))
+    Ok(read_found(store::gather(root, &is_text)?, None))
 }
 
 /// Reads the diary in a folder again: the same as [`read`], sooner where little has changed since `kept` was last given.
@@ -65,7 +70,12 @@ pub fn read(root: &Path) -> Result<Read, StoreError> {
 /// # Errors
 /// As [`read`].
 pub fn read_again(root: &Path, kept: &mut Kept) -> Result<Read, StoreError> {
-    Ok(read_found(store::gather(root)?, Some(kept)))
+    Ok(read_found(store::gather(root, &is_text)?, Some(kept)))
+}
+
+/// Whether a file is read whole: photos are looked at when they are shown, and what is neither is not.
+fn is_text(path: &str) -> bool {
+    !matches!(kind_of(path), Kind::Photo | Kind::Other)
 }
 
 /// Reads a diary from texts in memory: paths relative to the diary, with their bytes.
@@ -74,7 +84,7 @@ pub fn read_files(files: Vec<(String, Vec<u8>)>) -> Read {
         .into_iter()
         .map(|(path, bytes)| Found {
             path,
-            content: Ok(bytes),
+            content: Ok(Content::Read(bytes)),
         })
         .collect();
     found.sort_by(|a, b| a.path.cmp(&b.path));
@@ -98,13 +108,27 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
     let mut sources = Sources::default();
     let mut texts: Vec<Text> = Vec::new();
     let mut drawings = BTreeMap::new();
+    let mut photos = BTreeMap::new();
     let mut sheets = BTreeMap::new();
     let mut paths = BTreeMap::new();
     for file in found {
         let path = file.path.clone();
         let kind = kind_of(&path);
-        let Some((id, text)) = take_in(file, kind, &mut sources, &mut diagnostics) else {
-            continue;
+        let (id, text) = match take_in(file, kind, &mut sources, &mut diagnostics) {
+            Some((id, Taken::Text(text))) => (id, text),
+            Some((id, Taken::Left(stored))) => {
+                if kind == Kind::Photo {
+                    let photo = Photo {
+                        file: id,
+                        stored,
+                        seen: None,
+                    };
+                    photos.insert(path.clone(), photo);
+                }
+                paths.insert(path, id);
+                continue;
+            }
+            None => continue,
         };
         paths.insert(path.clone(), id);
         match kind {
@@ -132,7 +156,7 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
                 let name = path.strip_prefix("sheets/").unwrap_or(&path).to_owned();
                 sheets.insert(name, Sheet { file: id, text });
             }
-            Kind::Other => {}
+            Kind::Photo | Kind::Other => {}
         }
     }
 
@@ -188,6 +212,7 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
         pages,
         prices,
         drawings,
+        photos,
         sheets,
     };
     cross::check(&diary, clients_found, &paths, &mut diagnostics);
@@ -207,7 +232,9 @@ enum Kind {
     Drawing,
     /// A template of the diary's own.
     Sheet,
-    /// Anything else: photos and films until their own issue, an editor's leavings.
+    /// A picture file of a camera, of a kind that can be shown or told of.
+    Photo,
+    /// Anything else: films, an editor's leavings.
     Other,
 }
 
@@ -219,9 +246,12 @@ fn kind_of(path: &str) -> Kind {
     match path.split('/').next() {
         Some("sheets") => Kind::Sheet,
         Some("diary.yaml" | "clients.yaml" | "about.md") => Kind::Text,
+        Some("about") if extension == Some("svg") => Kind::Drawing,
+        Some("about") if photo::kind(path).is_some() => Kind::Photo,
         Some("jobs" | "guides" | "reviews" | "answers") => match extension {
             Some("md" | "markdown") => Kind::Text,
             Some("svg") => Kind::Drawing,
+            Some(_) if photo::kind(path).is_some() => Kind::Photo,
             _ => Kind::Other,
         },
         Some("prices") if matches!(extension, Some("yaml" | "yml")) => Kind::Text,
@@ -229,20 +259,33 @@ fn kind_of(path: &str) -> Kind {
     }
 }
 
-/// Takes a file into the sources; `None`, with its fault told, where it is no text that can be used.
+/// What a file gives.
+enum Taken {
+    Text(Arc<str>),
+    Left(Stored),
+}
+
+/// Takes a file into the sources; `None`, with its fault told, where it cannot be used.
 fn take_in(
     file: Found,
     kind: Kind,
     sources: &mut Sources,
     diagnostics: &mut Vec<Diagnostic>,
-) -> Option<(FileId, Arc<str>)> {
+) -> Option<(FileId, Taken)> {
     let mut refuse = |sources: &mut Sources, code, message: String, help: &str| {
         let id = sources.add(file.path.clone(), "");
         diagnostics.push(Diagnostic::error(code, Span::file_start(id), message, help));
         None
     };
     let bytes = match file.content {
-        Ok(bytes) => bytes,
+        Ok(Content::Left(stored)) => {
+            return Some((sources.add(file.path, ""), Taken::Left(stored)));
+        }
+        Ok(Content::Read(bytes)) if matches!(kind, Kind::Photo | Kind::Other) => {
+            let stored = Stored::Memory(bytes.into());
+            return Some((sources.add(file.path, ""), Taken::Left(stored)));
+        }
+        Ok(Content::Read(bytes)) => bytes,
         Err(why) => {
             let (code, message, help) = match why {
                 Unread::Link => (
@@ -280,21 +323,14 @@ fn take_in(
                     "Look at its permissions, and whether it is still there.",
                 ),
             };
-            // A photo too large to be a text is not this issue's affair.
-            if kind == Kind::Other && code == Code::FileTooLarge {
-                return None;
-            }
             return refuse(sources, code, message, help);
         }
     };
-    if kind == Kind::Other {
-        return Some((sources.add(file.path, ""), "".into()));
-    }
     match String::from_utf8(bytes) {
         Ok(text) => {
             let text: Arc<str> = text.into();
             let id = sources.add(file.path, text.clone());
-            Some((id, text))
+            Some((id, Taken::Text(text)))
         }
         Err(error) => {
             let at = error.utf8_error().valid_up_to();

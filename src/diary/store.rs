@@ -1,5 +1,6 @@
 //! The diary's folder on disk: finds it, walks it, reads its files within bounds. Understands none of them.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::fs;
 use std::io::{self, Read as _};
@@ -8,12 +9,16 @@ use std::path::{Path, PathBuf};
 use rayon::prelude::*;
 use walkdir::WalkDir;
 
+use crate::model::Stored;
+
 /// Largest file that is read; a long log is a few tens of kilobytes.
 pub const LARGEST_FILE: u64 = 8 * 1024 * 1024;
+/// Largest photo that is read; the largest that phones save are about half of it.
+pub const LARGEST_PHOTO: u64 = 64 * 1024 * 1024;
 /// Deepest folder below the diary.
 const DEEPEST_FOLDER: usize = 8;
 /// Everything that is looked at: the files at the diary's root, then the folders that hold its texts.
-pub const PLACES: [&str; 9] = [
+pub const PLACES: [&str; 10] = [
     "diary.yaml",
     "clients.yaml",
     "about.md",
@@ -21,6 +26,7 @@ pub const PLACES: [&str; 9] = [
     "guides",
     "reviews",
     "answers",
+    "about",
     "prices",
     "sheets",
 ];
@@ -31,8 +37,16 @@ const FOLDERS: &[&str] = PLACES.split_at(3).1;
 pub struct Found {
     /// Relative to the diary, with `/` between parts.
     pub path: String,
-    /// Its bytes, or why there are none.
-    pub content: Result<Vec<u8>, Unread>,
+    /// Its bytes or where they are, or why there are none.
+    pub content: Result<Content, Unread>,
+}
+
+/// What was done with a file that can be read.
+pub enum Content {
+    /// All its bytes.
+    Read(Vec<u8>),
+    /// Left where it is: not a text.
+    Left(Stored),
 }
 
 /// Why a file was not read.
@@ -40,7 +54,7 @@ pub struct Found {
 pub enum Unread {
     /// A symbolic link that leads out of the diary, in a circle, or nowhere.
     Link,
-    /// Larger than [`LARGEST_FILE`].
+    /// Larger than [`LARGEST_FILE`], or a photo larger than [`LARGEST_PHOTO`].
     TooLarge,
     /// Folders deeper than a diary needs.
     TooDeep,
@@ -116,11 +130,15 @@ pub fn find(given: Option<&Path>, here: &Path) -> Result<PathBuf, StoreError> {
         })
 }
 
-/// Every file of the diary that may hold something, in order of path. `out/` and hidden files are not looked at.
+/// Every file of the diary that may hold something, in order of path; those that `is_text` says are read. `out/` and
+/// hidden files are not looked at.
 ///
 /// # Errors
 /// The folder itself cannot be read; a single file that cannot is among the found, with its reason.
-pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
+pub fn gather(
+    root: &Path,
+    is_text: &(dyn Fn(&str) -> bool + Sync),
+) -> Result<Vec<Found>, StoreError> {
     let io = |path: &Path, cause| StoreError::Io {
         path: path.to_owned(),
         cause,
@@ -188,7 +206,10 @@ pub fn gather(root: &Path) -> Result<Vec<Found>, StoreError> {
     Ok(listed
         .into_par_iter()
         .map(|(path, file)| Found {
-            content: file.and_then(|file| read_within_bounds(&file, &real_root)),
+            content: file.and_then(|file| match is_text(&path) {
+                true => read_within_bounds(&file, &real_root).map(Content::Read),
+                false => leave(&file, &real_root).map(Content::Left),
+            }),
             path,
         })
         .collect())
@@ -230,8 +251,34 @@ fn relative(root: &Path, path: &Path) -> String {
         .join("/")
 }
 
+/// The bytes of a photo, all of them.
+///
+/// # Errors
+/// It is too large, gone, or the machine refuses.
+pub fn photo(stored: &Stored) -> Result<Cow<'_, [u8]>, Unread> {
+    match stored {
+        Stored::Memory(bytes) => Ok(Cow::Borrowed(bytes)),
+        Stored::Disk(path) => read_up_to(path, LARGEST_PHOTO).map(Cow::Owned),
+    }
+}
+
+/// A file that is not read yet: the file itself where a link leads to it, so that the link may change its mind later.
+fn leave(path: &Path, real_root: &Path) -> Result<Stored, Unread> {
+    check_inside(path, real_root)?;
+    let refused = |cause: io::Error| Unread::Refused(cause.to_string());
+    if !fs::metadata(path).map_err(refused)?.is_file() {
+        return Err(Unread::NotAFile);
+    }
+    path.canonicalize().map(Stored::Disk).map_err(refused)
+}
+
 fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> {
-    let refused = |cause: &io::Error| Unread::Refused(cause.to_string());
+    check_inside(path, real_root)?;
+    read_up_to(path, LARGEST_FILE)
+}
+
+/// Refuses a link that leads out of the diary.
+fn check_inside(path: &Path, real_root: &Path) -> Result<(), Unread> {
     let is_link = path
         .symlink_metadata()
         .is_ok_and(|metadata| metadata.is_symlink());
@@ -242,21 +289,26 @@ fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> 
     {
         return Err(Unread::Link);
     }
+    Ok(())
+}
+
+fn read_up_to(path: &Path, largest: u64) -> Result<Vec<u8>, Unread> {
+    let refused = |cause: &io::Error| Unread::Refused(cause.to_string());
     // A pipe would wait for ever; a device may never end.
     let metadata = fs::metadata(path).map_err(|cause| refused(&cause))?;
     if !metadata.is_file() {
         return Err(Unread::NotAFile);
     }
-    if metadata.len() > LARGEST_FILE {
+    if metadata.len() > largest {
         return Err(Unread::TooLarge);
     }
     let file = fs::File::open(path).map_err(|cause| refused(&cause))?;
     let mut bytes = Vec::with_capacity(usize::try_from(metadata.len()).unwrap_or_default());
     // The file may grow while it is read.
-    file.take(LARGEST_FILE + 1)
+    file.take(largest + 1)
         .read_to_end(&mut bytes)
         .map_err(|cause| refused(&cause))?;
-    if bytes.len() as u64 > LARGEST_FILE {
+    if bytes.len() as u64 > largest {
         return Err(Unread::TooLarge);
     }
     Ok(bytes)

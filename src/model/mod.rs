@@ -7,6 +7,7 @@ pub mod job;
 pub mod minutes;
 pub mod money;
 pub mod page;
+pub mod photo;
 pub mod price;
 pub mod private;
 pub mod reading;
@@ -33,6 +34,7 @@ pub use page::{
     Answer, Asked, Body, BodyLink, CameBy, Criterion, Film, Page, PageKind, PrivateBlock, Publish,
     Review, Section,
 };
+pub use photo::{Photo, SeenPhoto, Stored};
 pub use price::Price;
 pub use private::Private;
 pub use reading::{Device, Insulation, Measured, Rcd, Reading, Ring};
@@ -79,6 +81,8 @@ pub struct Diary {
     pub prices: Vec<Private<Price>>,
     /// Drawings that bodies show, by their path relative to the diary.
     pub drawings: BTreeMap<String, Drawing>,
+    /// Photos beside the logs, shown or not, by their path relative to the diary.
+    pub photos: BTreeMap<String, Photo>,
     /// The diary's own sheets, by their path below `sheets/`.
     pub sheets: BTreeMap<String, Sheet>,
 }

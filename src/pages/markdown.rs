@@ -6,16 +6,16 @@
 use pulldown_cmark::{
     Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Parser, Tag, TagEnd, html,
 };
-use pulldown_cmark_escape::escape_href;
 use serde::Serialize;
 
 use crate::diary::links::leads_away;
 use crate::diary::markdown::{Fence, FenceWord, HeadingIds, fence, options, words};
-use crate::public::view::{BodyView, Picture};
+use crate::public::view::BodyView;
 use crate::trade::cautions;
 
 use super::code::{self, escaped};
 use super::notes::Notes;
+use super::pictures::{Pictures, href, title_attribute};
 
 /// Who reads the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,6 +75,7 @@ pub fn render(body: &BodyView, root: &str, blocks: &Blocks<'_>) -> Rendered {
         cautions: 0,
         texts: 0,
         tables: 0,
+        pictures: Pictures::new(&body.pictures, root),
     };
     let html = writer.text(&body.markdown, Place::Page);
     Rendered {
@@ -102,6 +103,7 @@ struct Writer<'w> {
     /// Texts begun: the body and the blocks within it.
     texts: usize,
     tables: usize,
+    pictures: Pictures<'w>,
 }
 
 /// One text while its events are mapped.
@@ -231,10 +233,8 @@ impl Writer<'_> {
                 }) => {
                     let end = matching(events, at);
                     let alt = all_words(&events[at..end]);
-                    flow.inline(match self.body.pictures.get(&**dest_url) {
-                        Some(picture) => self.img(picture, &alt, title),
-                        None => escaped(&alt),
-                    });
+                    let img = self.pictures.img(dest_url, &alt, title);
+                    flow.inline(img.unwrap_or_else(|| escaped(&alt)));
                     at = flow.skip_to(end);
                 }
                 Event::FootnoteReference(name) => {
@@ -308,6 +308,7 @@ impl Writer<'_> {
             }
             Fence::Ours(FenceWord::Readings) => line(self.blocks.readings),
             Fence::Ours(FenceWord::Materials) => line(self.blocks.materials),
+            Fence::Ours(FenceWord::Photos) => self.pictures.block(text),
             Fence::Ours(_) | Fence::Near(_) | Fence::Other => code::block(Some(info), text),
         }
     }
@@ -341,23 +342,8 @@ impl Writer<'_> {
         )
     }
 
-    fn img(&self, picture: &Picture, alt: &str, title: &str) -> String {
-        let size = |name: &str, size: Option<u32>| {
-            size.map(|size| format!(" {name}=\"{size}\""))
-                .unwrap_or_default()
-        };
-        format!(
-            "<img src=\"{}\" alt=\"{}\"{}{}{} decoding=\"async\" />",
-            href(&format!("{}{}", self.root, picture.link)),
-            escaped(alt),
-            title_attribute(title),
-            size("width", picture.width),
-            size("height", picture.height),
-        )
-    }
-
     /// A paragraph that is one picture and nothing else: where it ends, and its figure.
-    fn figure(&self, events: &[Event<'_>], at: usize) -> Option<(usize, String)> {
+    fn figure(&mut self, events: &[Event<'_>], at: usize) -> Option<(usize, String)> {
         let Event::Start(Tag::Image {
             dest_url, title, ..
         }) = events.get(at + 1)?
@@ -368,17 +354,8 @@ impl Writer<'_> {
         if events.get(end + 1) != Some(&Event::End(TagEnd::Paragraph)) {
             return None;
         }
-        let picture = self.body.pictures.get(&**dest_url)?;
-        let img = self.img(picture, &all_words(&events[at + 1..end]), "");
-        let caption = if title.is_empty() {
-            String::new()
-        } else {
-            format!("<figcaption>{}</figcaption>", escaped(title))
-        };
-        Some((
-            end + 1,
-            format!("<figure class=\"photo\">{img}{caption}</figure>\n"),
-        ))
+        let alt = all_words(&events[at + 1..end]);
+        Some((end + 1, self.pictures.figure(dest_url, &alt, title)?))
     }
 
     /// The list of notes at the end of a text.
@@ -595,20 +572,6 @@ fn table_name(events: &[Event<'_>], number: usize) -> String {
         table
     } else {
         format!("{table}: {}", columns.join(", "))
-    }
-}
-
-fn href(address: &str) -> String {
-    let mut out = String::with_capacity(address.len());
-    escape_href(&mut out, address).expect("writing to a String");
-    out
-}
-
-fn title_attribute(title: &str) -> String {
-    if title.is_empty() {
-        String::new()
-    } else {
-        format!(" title=\"{}\"", escaped(title))
     }
 }
 

@@ -13,6 +13,8 @@ pub mod markdown;
 mod notes;
 pub mod office;
 pub mod paper;
+pub mod photos;
+mod pictures;
 mod sheet_words;
 pub mod sheets;
 pub mod site;
@@ -23,7 +25,9 @@ use crate::diagnose::Diagnostic;
 /// When a file is written: what others point at comes before what points at it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Rank {
-    /// Style, font, photos and drawings.
+    /// Photos: many and large, without a word in them. Made when they are written and not before.
+    Photo,
+    /// Style, font and drawings.
     Asset,
     /// A page that stands for itself.
     Leaf,
@@ -42,7 +46,7 @@ pub struct Output<'a> {
     pub rank: Rank,
     /// Digest of everything that its bytes depend on: the same digest, the same bytes.
     pub digest: blake3::Hash,
-    /// Makes the bytes. Fails only where a sheet of the diary's own does.
+    /// Makes the bytes. Fails only where a sheet of the diary's own does, or where a photo that was kept is gone.
     pub make: Make<'a>,
 }
 

@@ -232,13 +232,18 @@ fn job_leaf(book: &Book<'_>, job: usize, sizes: &Sizes) -> Leaf<JobPage> {
     }
 }
 
-/// Width and height of each drawing that says them, by its address in the book.
+/// Width and height of each photo, and of each drawing that says them, by its address in the book.
 type Sizes = BTreeMap<String, (u32, u32)>;
 
 fn sizes(book: &Book<'_>) -> Sizes {
     book.drawings()
         .into_iter()
         .filter_map(|(address, drawing)| Some((address.to_owned(), drawing.size?)))
+        .chain(
+            book.photos()
+                .into_iter()
+                .map(|(address, seen)| (address.to_owned(), (seen.width, seen.height))),
+        )
         .collect()
 }
 
@@ -250,6 +255,7 @@ fn body_view(text: &Text, sizes: &Sizes) -> BodyView {
             link: address.clone(),
             width: size.map(|size| size.0),
             height: size.map(|size| size.1),
+            sizes: Vec::new(),
         }
     };
     BodyView {

@@ -7,6 +7,7 @@ mod export;
 mod keep;
 mod ledger;
 mod paperwork;
+mod photos;
 mod print;
 mod write;
 
@@ -23,6 +24,7 @@ use crate::pages::{Output, Rank};
 pub use export::{ExportFile, export, export_place};
 pub use keep::{keep, kept, new_file};
 pub use paperwork::paperwork;
+pub use photos::{Missing, Photos};
 pub use print::print;
 
 use ledger::{Entry, Ledger};
@@ -251,12 +253,12 @@ pub fn press<Leak: Send>(
         .par_iter()
         .try_for_each(|path| folder.hold(path))?;
     let rank_of = |job: &Job<'_>| match !is_page(&job.path) && new.contains(job.path.as_str()) {
-        true => Rank::Asset,
+        true => job.output.rank.min(Rank::Asset),
         false => job.output.rank,
     };
 
     let mut lengths = BTreeMap::new();
-    for rank in [Rank::Asset, Rank::Leaf, Rank::List] {
+    for rank in [Rank::Photo, Rank::Asset, Rank::Leaf, Rank::List] {
         let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| rank_of(job) == rank).collect();
         let written: Result<Vec<(String, u64)>, Stopped> = of_rank
             .par_iter()
@@ -323,20 +325,25 @@ fn is_page(path: &str) -> bool {
     path.ends_with(".html")
 }
 
-/// Makes every stale page of the site and has the gate look at it; all faults together, in order of path.
+/// Makes every stale page of the site, photos left out, and has the gate look at it; all faults together, in order of path.
 fn make_site<Leak: Send>(
     stale: &[&Job<'_>],
     gate: &Gatekeeper<'_, Leak>,
     tick: &Tick<'_>,
 ) -> Result<BTreeMap<String, Vec<u8>>, Stopped> {
-    type Made<Leak> = Result<(Vec<u8>, Vec<Leak>), Diagnostic>;
+    type Made<Leak> = Result<(Option<Vec<u8>>, Vec<Leak>), Diagnostic>;
     let results: Vec<(String, Made<Leak>)> = stale
         .par_iter()
         .filter(|job| job.half == Half::Site)
         .map(|job| {
+            if job.output.rank == Rank::Photo {
+                // No word is in it, and a thousand of them would not fit in memory: only its address is looked at.
+                let leaks = (gate.look)(&job.output.path, &[]);
+                return (job.path.clone(), Ok((None, leaks)));
+            }
             let made = (job.output.make)().map(|bytes| {
                 let leaks = (gate.look)(&job.output.path, &bytes);
-                (bytes, leaks)
+                (Some(bytes), leaks)
             });
             tick();
             (job.path.clone(), made)
@@ -348,7 +355,7 @@ fn make_site<Leak: Send>(
     for (path, result) in results {
         match result {
             Ok((bytes, more)) => {
-                made.insert(path, bytes);
+                made.extend(bytes.map(|bytes| (path, bytes)));
                 leaks.extend(more);
             }
             Err(fault) => faults.push(fault),

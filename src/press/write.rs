@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Write as _};
+use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Mutex;
 
@@ -91,6 +91,30 @@ impl Folder {
     /// The bytes at a path; `None` where there are none that can be read.
     pub fn get(&self, path: &str) -> Option<Vec<u8>> {
         fs::read(self.root.join(path)).ok()
+    }
+
+    /// The first two and the last two bytes of a file; `None` where there are fewer than four that can be read.
+    pub fn ends(&self, path: &str) -> Option<[u8; 4]> {
+        let mut file = File::open(self.root.join(path)).ok()?;
+        let mut ends = [0; 4];
+        file.read_exact(&mut ends[..2]).ok()?;
+        if file.seek(SeekFrom::End(-2)).ok()? < 2 {
+            return None;
+        }
+        file.read_exact(&mut ends[2..]).ok()?;
+        Some(ends)
+    }
+
+    /// The names of the files in a folder below, in order; empty where there is none that can be read.
+    pub fn names(&self, path: &str) -> Vec<String> {
+        let Ok(entries) = fs::read_dir(self.root.join(path)) else {
+            return Vec::new();
+        };
+        let mut names: Vec<String> = entries
+            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+            .collect();
+        names.sort_unstable();
+        names
     }
 
     /// Whether anything stands at a path.
@@ -213,7 +237,9 @@ impl Folder {
 
 /// Whether a folder is one of a diary's own, or lies in one.
 pub(super) fn among_logs(folder: &Path) -> bool {
-    const OWN: [&str; 6] = ["jobs", "guides", "reviews", "answers", "prices", "sheets"];
+    const OWN: [&str; 7] = [
+        "jobs", "guides", "reviews", "answers", "about", "prices", "sheets",
+    ];
     folder.ancestors().any(|folder| {
         let name = folder.file_name().and_then(|name| name.to_str());
         let beside = folder

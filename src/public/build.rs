@@ -2,7 +2,7 @@
 //!
 //! Takes from the model only what readers may see; whatever is private has a type that fits no view.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -14,14 +14,12 @@ use crate::trade::held;
 
 use super::catalogue::{ABOUT, Catalogue, fold};
 use super::listed::{Listed, Made};
+use super::prose::Files;
 use super::view::{
     About, AnswerPage, BodyView, CriterionLine, Entry, Fitted, HowTo, NotFound, ReviewPage, Site,
     SiteViews, Tab, TraderLine, WriteUp,
 };
 use super::{Gate, docket, lists, prose, timing};
-
-/// Drawings that go out: address below the root to SVG text.
-type Drawings = BTreeMap<String, String>;
 
 /// Every public page of a diary on a day.
 pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteViews {
@@ -32,18 +30,18 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
         as_of,
         gate,
     };
-    let mut drawings = Drawings::new();
+    let mut files = Files::default();
     let mut write_ups = Vec::new();
     let mut how_tos = Vec::new();
     let mut reviews = Vec::new();
     let mut answers = Vec::new();
-    let built: Vec<(Built, Drawings)> = catalogue
+    let built: Vec<(Built, Files)> = catalogue
         .listed
         .par_iter()
         .map(|listed| builder.page(listed))
         .collect();
-    for (page, drawn) in built {
-        drawings.extend(drawn);
+    for (page, with_it) in built {
+        files.extend(with_it);
         match page {
             Built::WriteUp(page) => write_ups.push(*page),
             Built::HowTo(page) => how_tos.push(*page),
@@ -56,7 +54,7 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
     reviews.sort_by(|a, b| a.head.link.cmp(&b.head.link));
     answers.sort_by(|a, b| a.head.link.cmp(&b.head.link));
 
-    let about = builder.about(&mut drawings);
+    let about = builder.about(&mut files);
     let how_long = timing::how_long(diary, hours);
     let summary = catalogue
         .about
@@ -102,7 +100,8 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
         feeds: lists::feeds(&catalogue, as_of),
         moved: lists::moved(&catalogue, &sitemap),
         sitemap,
-        drawings,
+        drawings: files.drawings,
+        photos: files.photos,
     }
 }
 
@@ -145,14 +144,14 @@ struct Builder<'c, 'a> {
 }
 
 impl<'a> Builder<'_, 'a> {
-    fn page(&self, listed: &Listed<'a>) -> (Built, Drawings) {
+    fn page(&self, listed: &Listed<'a>) -> (Built, Files) {
         match listed.made {
             Made::Job(job) => {
-                let (write_up, drawings) = self.write_up(listed, job);
-                (Built::WriteUp(Box::new(write_up)), drawings)
+                let (write_up, files) = self.write_up(listed, job);
+                (Built::WriteUp(Box::new(write_up)), files)
             }
             Made::Page(page) => {
-                let (body, drawings) = self.body(listed.made, &listed.link);
+                let (body, files) = self.body(listed.made, &listed.link);
                 let built = match &page.kind {
                     PageKind::Review(review) => {
                         Built::Review(Box::new(self.review(listed, review, body)))
@@ -162,14 +161,14 @@ impl<'a> Builder<'_, 'a> {
                         Built::HowTo(Box::new(self.how_to(listed, page, body)))
                     }
                 };
-                (built, drawings)
+                (built, files)
             }
         }
     }
 
-    fn write_up(&self, listed: &Listed<'a>, job: &Job) -> (WriteUp, Drawings) {
+    fn write_up(&self, listed: &Listed<'a>, job: &Job) -> (WriteUp, Files) {
         let diary = self.catalogue.diary;
-        let (body, drawings) = self.body(listed.made, &listed.link);
+        let (body, files) = self.body(listed.made, &listed.link);
         let readings = docket::readings(diary, job, self.gate);
         let write_up = WriteUp {
             head: listed.head(),
@@ -185,7 +184,7 @@ impl<'a> Builder<'_, 'a> {
             like: self.catalogue.like(listed),
             coming: self.catalogue.coming(listed),
         };
-        (write_up, drawings)
+        (write_up, files)
     }
 
     fn how_to(&self, listed: &Listed<'a>, page: &Page, body: BodyView) -> HowTo {
@@ -314,15 +313,15 @@ impl<'a> Builder<'_, 'a> {
     }
 
     /// The page about the diary: always there, with nothing in it where nobody wrote it.
-    fn about(&self, drawings: &mut Drawings) -> About {
+    fn about(&self, files: &mut Files) -> About {
         let Some(page) = self.catalogue.about else {
             return About {
                 head: lists::head(ABOUT, "About this diary", String::new(), ""),
                 body: BodyView::default(),
             };
         };
-        let (body, drawn) = self.body(Made::Page(page), ABOUT);
-        drawings.extend(drawn);
+        let (body, with_it) = self.body(Made::Page(page), ABOUT);
+        files.extend(with_it);
         About {
             head: lists::head(
                 ABOUT,
@@ -336,9 +335,9 @@ impl<'a> Builder<'_, 'a> {
 
     /// A body with what its links and pictures lead to. A link that leads to nothing public is left out; the
     /// renderer prints its words plain.
-    fn body(&self, made: Made<'_>, own: &str) -> (BodyView, Drawings) {
+    fn body(&self, made: Made<'_>, own: &str) -> (BodyView, Files) {
         let body = made.body();
-        let (pictures, drawings) = prose::pictures(body, own, &self.catalogue.diary.drawings);
+        let (pictures, files) = prose::pictures(body, own, self.catalogue.diary);
         let links = body
             .links
             .iter()
@@ -351,7 +350,7 @@ impl<'a> Builder<'_, 'a> {
             pictures,
             film: made.film().cloned(),
         };
-        (view, drawings)
+        (view, files)
     }
 }
 

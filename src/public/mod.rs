@@ -16,6 +16,7 @@ mod listed;
 mod lists;
 mod markup;
 mod open_text;
+pub mod photos;
 mod prose;
 mod timing;
 pub mod view;

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
-use crate::model::{Body, Drawing};
+use crate::diary::photo;
+use crate::model::{Body, Diary};
 
-use super::view::Picture;
+use super::photos;
+use super::view::{PhotoFile, Picture, PictureSize};
 
 /// Said on a page whose text has no caution of its own. From the trade's usual practice; the room `trade` has those
 /// that a text may ask for by name.
@@ -175,16 +177,33 @@ fn starts_a_sentence(rest: &str) -> bool {
     chars.next().is_some_and(char::is_whitespace) && chars.next().is_none_or(|c| !c.is_lowercase())
 }
 
-/// Pictures of a body on the site, and the drawings that go with them: address below the root to SVG text.
+/// The files that go out with pages: drawings and photos.
+#[derive(Default)]
+pub(super) struct Files {
+    /// Drawings: address below the root to SVG text.
+    pub drawings: BTreeMap<String, String>,
+    /// Photos: address below the root to what stands there.
+    pub photos: BTreeMap<String, PhotoFile>,
+}
+
+impl Files {
+    /// Takes in the files of another page.
+    pub fn extend(&mut self, more: Files) {
+        self.drawings.extend(more.drawings);
+        self.photos.extend(more.photos);
+    }
+}
+
+/// Pictures of a body on the site, and the files that go with them.
 pub(super) fn pictures(
     body: &Body,
     page_link: &str,
-    drawings: &BTreeMap<String, Drawing>,
-) -> (BTreeMap<String, Picture>, BTreeMap<String, String>) {
+    diary: &Diary,
+) -> (BTreeMap<String, Picture>, Files) {
     let mut pictures = BTreeMap::new();
-    let mut published = BTreeMap::new();
+    let mut files = Files::default();
     for (written, path, link) in drawing_links(body, page_link) {
-        let Some(drawing) = drawings.get(path) else {
+        let Some(drawing) = diary.drawings.get(path) else {
             continue;
         };
         let size = drawing.size;
@@ -192,35 +211,75 @@ pub(super) fn pictures(
             link: link.clone(),
             width: size.map(|(width, _)| width),
             height: size.map(|(_, height)| height),
+            sizes: Vec::new(),
         };
         pictures.insert(written.to_owned(), picture);
-        published.insert(link, drawing.text.to_string());
+        files.drawings.insert(link, drawing.text.to_string());
     }
-    (pictures, published)
+    for (written, path, number) in numbered(body, is_photo) {
+        let Some(seen) = diary.photos.get(path).and_then(|photo| photo.seen) else {
+            continue;
+        };
+        let sizes: Vec<PictureSize> = photos::sizes(seen.width, seen.height)
+            .into_iter()
+            .map(|(width, _)| PictureSize {
+                link: photos::address(page_link, number, width),
+                width,
+            })
+            .collect();
+        files.photos.extend(sizes.iter().map(|size| {
+            let file = PhotoFile {
+                digest: seen.digest,
+                width: size.width,
+            };
+            (size.link.clone(), file)
+        }));
+        let usual = photos::usual(seen).width;
+        let picture = Picture {
+            link: photos::address(page_link, number, usual),
+            width: Some(seen.width),
+            height: Some(seen.height),
+            sizes,
+        };
+        pictures.insert(written.to_owned(), picture);
+    }
+    (pictures, files)
 }
 
-/// Each picture of a body as written, its path, and its address: the page's own and `figure-1.svg` in order of first
+/// Each drawing of a body as written, its path, and its address: the page's own and `figure-1.svg` in order of first
 /// use. The file's own name stays at home: it may hold an address.
 pub(super) fn drawing_links<'a>(
     body: &'a Body,
     page_link: &str,
 ) -> Vec<(&'a str, &'a str, String)> {
+    numbered(body, |path| !is_photo(path))
+        .into_iter()
+        .map(|(written, path, number)| {
+            let (_, end) = path.rsplit_once('.').unwrap_or((path, "svg"));
+            let name = format!("figure-{number}.{}", end.to_ascii_lowercase());
+            (written, path, format!("{page_link}{name}"))
+        })
+        .collect()
+}
+
+fn is_photo(path: &str) -> bool {
+    photo::kind(path).is_some()
+}
+
+/// The pictures of one kind that readers see: as written, the path, and its number from 1 in order of first use.
+fn numbered(body: &Body, of_kind: impl Fn(&str) -> bool) -> Vec<(&str, &str, usize)> {
     let mut known: Vec<&str> = Vec::new();
-    let shown = body
-        .links
+    body.links
         .iter()
-        .filter(|link| link.picture && !link.private);
-    shown
+        .filter(|link| link.picture && !link.private && of_kind(&link.path))
         .map(|link| {
             let path = link.path.as_str();
             let at = known.iter().position(|other| *other == path);
-            let number = at.unwrap_or_else(|| {
+            let at = at.unwrap_or_else(|| {
                 known.push(path);
                 known.len() - 1
             });
-            let (_, end) = path.rsplit_once('.').unwrap_or((path, "svg"));
-            let name = format!("figure-{}.{}", number + 1, end.to_ascii_lowercase());
-            (link.written.as_str(), path, format!("{page_link}{name}"))
+            (link.written.as_str(), path, at + 1)
         })
         .collect()
 }

@@ -90,15 +90,35 @@ pub struct BodyView {
     pub film: Option<Film>,
 }
 
-/// A drawing on the site.
+/// A drawing or photo on the site.
 #[derive(Clone, Debug, Serialize, PartialEq)]
 pub struct Picture {
-    /// Address below the root: `write-ups/x/drawing.svg`.
+    /// Address below the root: `write-ups/x/figure-1.svg`; of a photo, the size that serves most readers.
     pub link: String,
     /// Pixels, where known.
     pub width: Option<u32>,
     /// Pixels, where known.
     pub height: Option<u32>,
+    /// Every size of a photo, narrowest first; empty for a drawing.
+    pub sizes: Vec<PictureSize>,
+}
+
+/// One size of a photo.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct PictureSize {
+    /// Address below the root: `write-ups/x/photo-1-800.jpg`.
+    pub link: String,
+    /// Pixels across.
+    pub width: u32,
+}
+
+/// A photo's file on the site.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoFile {
+    /// Digest of the photo's own bytes, by which it is found again.
+    pub digest: blake3::Hash,
+    /// Pixels across.
+    pub width: u32,
 }
 
 /// A write-up.
@@ -578,4 +598,7 @@ pub struct SiteViews {
     pub moved: Vec<Moved>,
     /// Drawings: address below the root to SVG text.
     pub drawings: BTreeMap<String, String>,
+    /// Photos: address below the root to what stands there.
+    #[serde(skip)]
+    pub photos: BTreeMap<String, PhotoFile>,
 }

@@ -195,6 +195,7 @@ fn body(markdown: &str) -> BodyView {
         link: text("write-ups/outlets/post.svg"),
         width: Some(640),
         height: Some(300),
+        sizes: Vec::new(),
     };
     BodyView {
         markdown: text(markdown),
@@ -671,6 +672,7 @@ pub fn site() -> SiteViews {
             to: text("write-ups/outlets/"),
             title: text("Two shore-power outlets"),
         }],
+        photos: BTreeMap::new(),
         drawings: BTreeMap::from([(
             text("write-ups/outlets/post.svg"),
             text(

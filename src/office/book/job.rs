@@ -468,7 +468,9 @@ impl Book<'_> {
         let mut pictures = BTreeMap::new();
         for link in body.links.iter().filter(|link| !link.private) {
             if link.picture {
-                if let Some(address) = self.index.drawings.get(link.path.as_str()) {
+                let path = link.path.as_str();
+                let photo = self.index.photos.get(path);
+                if let Some(address) = self.index.drawings.get(path).or(photo) {
                     pictures.insert(link.written.clone(), address.clone());
                 }
             } else if let Some(target) = self.target(&link.path) {

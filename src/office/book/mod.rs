@@ -35,7 +35,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, FileId, Sources};
-use crate::model::{Diary, Drawing, Job, page};
+use crate::model::{Diary, Drawing, Job, SeenPhoto, page};
 use crate::office::back_test::Kept;
 use crate::office::cover::Cover;
 use crate::office::hours::Hours;
@@ -126,6 +126,8 @@ struct Index<'a> {
     pub prices: BTreeMap<&'a str, String>,
     /// Drawings by path: address in the book.
     pub drawings: BTreeMap<&'a str, String>,
+    /// Photos by path: address in the book.
+    pub photos: BTreeMap<&'a str, String>,
 }
 
 /// The office book of a diary, its reports and what is wrong with it. `diagnostics` are in the order of
@@ -138,7 +140,7 @@ pub fn book<'a>(
     as_of: Date,
     handbook: &'a Handbook,
 ) -> Book<'a> {
-    let index = Index::of(diary, reports, diagnostics);
+    let index = Index::of(diary, reports, diagnostics, as_of);
     Book {
         diary,
         sources,
@@ -187,6 +189,19 @@ impl<'a> Book<'a> {
         drawings
     }
 
+    /// Every photo that a page of the book shows: address below the book's root, and what was seen of it; in order of
+    /// address.
+    pub fn photos(&self) -> Vec<(&str, SeenPhoto)> {
+        let mut photos: Vec<(&str, SeenPhoto)> = self
+            .index
+            .photos
+            .iter()
+            .filter_map(|(path, address)| Some((address.as_str(), self.diary.photos[*path].seen?)))
+            .collect();
+        photos.sort_unstable_by_key(|(address, _)| *address);
+        photos
+    }
+
     /// Pages of the handbook on figures, those that it has: address and name.
     fn figures_explained(&self, names: &[&str]) -> Vec<(String, String)> {
         names
@@ -229,7 +244,7 @@ impl<'a> Book<'a> {
 }
 
 impl<'a> Index<'a> {
-    fn of(diary: &'a Diary, reports: Reports<'a>, diagnostics: &[Diagnostic]) -> Self {
+    fn of(diary: &'a Diary, reports: Reports<'a>, diagnostics: &[Diagnostic], as_of: Date) -> Self {
         let hours = reports.hours;
         let mut by_ref = HashMap::new();
         let mut by_path = HashMap::new();
@@ -280,6 +295,22 @@ impl<'a> Index<'a> {
             .into_iter()
             .map(|(path, stem)| (path, format!("drawings/{stem}.svg")))
             .collect();
+        // What readers see is on the site; the book shows the texts that they do not see yet.
+        let photos = diary
+            .jobs
+            .iter()
+            .filter(|job| !job.publish.is_public(as_of))
+            .flat_map(|job| &job.body.links)
+            .filter(|link| link.picture && !link.private)
+            .filter_map(|link| diary.photos.get_key_value(&link.path))
+            .filter(|(_, photo)| photo.seen.is_some())
+            .map(|(path, _)| path.as_str());
+        let photos = stems(photos, |path| {
+            path.rsplit_once('.').map_or(path, |(stem, _)| stem)
+        })
+        .into_iter()
+        .map(|(path, stem)| (path, format!("photos/{stem}.jpg")))
+        .collect();
         Index {
             by_ref,
             by_path,
@@ -307,6 +338,7 @@ impl<'a> Index<'a> {
                 |name| name,
             ),
             drawings,
+            photos,
         }
     }
 }
