@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
-# Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java, pdftotext) is installed where this runs as
-# root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
+# Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java, pdftotext; for photos Python) is
+# installed where this runs as # root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -88,6 +88,26 @@ if has python3 && { [ -x "$venv/bin/python" ] || python3 -m venv "$venv" >/dev/n
     "$venv/bin/python" tests/calendar/read_back.py "$venv/out/office" 2026-11-25
 else
     missing "the calendar read back: it needs python3 with venv, and the package icalendar"
+fi
+
+say "photos"
+# Files of real cameras, with the place in them, go through press; readers of another language look at what comes out.
+work=target/photos
+if has python3 && ! python3 -c 'import ensurepip' >/dev/null 2>&1 && [ "$(id -u)" = 0 ] && has apt-get; then
+    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; } >/dev/null 2>&1 || true
+fi
+mkdir -p "$work"
+cp tests/photos/package*.json "$work/"
+cameras=("$work/node_modules/jpeg-exif/test" "$work/node_modules/exif-parser/test" "$work/piexif")
+if has python3 && { [ -x "$work/bin/python" ] || python3 -m venv "$work" >/dev/null 2>&1; } &&
+    "$work/bin/python" -m pip install --quiet --disable-pip-version-check -r tests/photos/requirements.txt >/dev/null 2>&1 &&
+    { [ -d "$work/piexif" ] ||
+        { "$work/bin/python" -m pip download --quiet --disable-pip-version-check --no-binary :all: --no-deps --dest "$work" piexif==1.1.3 >/dev/null 2>&1 &&
+            "$work/bin/python" -m zipfile -e "$work/piexif-1.1.3.zip" "$work/piexif"; }; } &&
+    has npm && { [ -d "$work/node_modules" ] || (cd "$work" && npm ci --ignore-scripts --no-audit --no-fund --silent); }; then
+    "$work/bin/python" tests/photos/look_back.py target/debug/daywork "$work/work" "${cameras[@]}"
+else
+    missing "the photos of real cameras: they need python3 with venv, the packages Pillow, ExifRead and piexif, and npm with jpeg-exif and exif-parser"
 fi
 
 say "nothing changed by the tests"
