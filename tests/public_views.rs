@@ -645,7 +645,8 @@ fn the_masthead_holds_only_parts_that_hold_a_page() {
         site.sitemap.pages,
         [
             (String::new(), String::new()),
-            ("about/".to_owned(), String::new())
+            ("about/".to_owned(), String::new()),
+            ("search/".to_owned(), String::new())
         ]
     );
     assert_eq!(site.feeds.len(), 1);

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
 # Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java, pdftotext; for photos Python) is
-# installed where this runs as # root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
+# installed where this runs as root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -53,7 +53,7 @@ fi
 if has chromium && has node && has npm && has java && has pdftotext; then
     work=target/browser
     mkdir -p "$work"
-    cp tests/browser/*.mjs tests/browser/package*.json "$work/"
+    cp tests/browser/*.mjs tests/browser/*.tsv tests/browser/package*.json "$work/"
     if [ ! -d "$work/node_modules" ]; then
         (cd "$work" && npm ci --ignore-scripts --no-audit --no-fund --silent)
     fi

@@ -172,6 +172,13 @@ fn links_lead_to_files_of_the_site_and_no_page_asks_another_host() {
                 "{path}: {link} leads to {file}, which is not there"
             );
         }
+        // One page has a script, its own file and nothing in the page.
+        let page = match path.as_str() {
+            "search/index.html" => {
+                page.replacen("<script src=\"search.js\" defer></script>", "", 1)
+            }
+            _ => page,
+        };
         let page = without_data(&page);
         assert!(
             !page.contains("<script") && !page.contains(" style=") && !page.contains("@import"),

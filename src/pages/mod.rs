@@ -15,6 +15,7 @@ pub mod office;
 pub mod paper;
 pub mod photos;
 mod pictures;
+mod search;
 mod sheet_words;
 pub mod sheets;
 pub mod site;

@@ -10,11 +10,11 @@ use super::card::{self, Card};
 use super::linked_data::{self, Kind, linked_data};
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
-use super::{Make, Output, Rank, feed, file_of, root_of};
+use super::{Make, Output, Rank, feed, file_of, root_of, search};
 use crate::diagnose::Diagnostic;
 use crate::public::view::{
     About, AnswerPage, BodyView, Head, HowTo, MaterialLine, Moved, NotFound, ReadingLine,
-    ReviewPage, Site, SiteViews,
+    ReviewPage, SEARCH, Site, SiteViews,
 };
 
 /// Sheets that go out as they are, and under what name.
@@ -23,6 +23,7 @@ const ASSETS: &[&str] = &[
     "docket.woff2",
     "docket-font-licence.txt",
     "docket-mark.svg",
+    "search/search.js",
 ];
 
 /// A card's file, in its page's folder.
@@ -111,6 +112,16 @@ pub fn outputs<'a>(
     ));
     outputs.push(press.card(Kind::Home, &views.home.head));
     outputs.push(press.not_found(&views.not_found));
+    let (page, files) = search::search(views);
+    outputs.push(press.own("site/search.html", Rank::List, SEARCH, page));
+    for (path, text) in files {
+        outputs.push(Output {
+            path,
+            rank: Rank::List,
+            digest: press.digest("search", &text),
+            make: Box::new(move || Ok(text.clone().into_bytes())),
+        });
+    }
     for feed in &views.feeds {
         outputs.push(press.xml(
             &feed.link,
@@ -335,9 +346,27 @@ impl<'a> Press<'a> {
         }
     }
 
-    fn moved(&self, moved: &Moved) -> Output<'a> {
-        const SHEET: &str = "site/moved.html";
+    /// A page whose view is made here.
+    fn own<V: Serialize + Send + Sync + 'a>(
+        &self,
+        sheet: &'static str,
+        rank: Rank,
+        link: &str,
+        view: V,
+    ) -> Output<'a> {
         let (sheets, frame) = (self.sheets, self.frame.clone());
+        let root = root_of(link);
+        Output {
+            path: file_of(link),
+            rank,
+            digest: self.digest(sheet, &view),
+            make: Box::new(move || {
+                fill(sheets, sheet, &frame, None, &root, &view, Parts::default())
+            }),
+        }
+    }
+
+    fn moved(&self, moved: &Moved) -> Output<'a> {
         let view = MovedPage {
             head: Head {
                 link: moved.from.clone(),
@@ -350,15 +379,7 @@ impl<'a> Press<'a> {
             to: moved.to.clone(),
             title: moved.title.clone(),
         };
-        let root = root_of(&moved.from);
-        Output {
-            path: file_of(&moved.from),
-            rank: Rank::Leaf,
-            digest: self.digest(SHEET, &view),
-            make: Box::new(move || {
-                fill(sheets, SHEET, &frame, None, &root, &view, Parts::default())
-            }),
-        }
+        self.own("site/moved.html", Rank::Leaf, &moved.from, view)
     }
 
     fn xml(&self, path: &str, kind: &str, view: &impl Serialize, make: Make<'a>) -> Output<'a> {

@@ -16,8 +16,8 @@ use super::catalogue::{ABOUT, Catalogue, fold};
 use super::listed::{Listed, Made};
 use super::prose::Files;
 use super::view::{
-    About, AnswerPage, BodyView, CriterionLine, Entry, Fitted, HowTo, NotFound, ReviewPage, Site,
-    SiteViews, Tab, TraderLine, WriteUp,
+    About, AnswerPage, BodyView, CriterionLine, Entry, Fitted, HowTo, NotFound, ReviewPage, SEARCH,
+    Site, SiteViews, Tab, TraderLine, WriteUp,
 };
 use super::{Gate, docket, lists, prose, timing};
 
@@ -64,7 +64,7 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
     let section_lists = lists::sections(&catalogue, &reviews);
     let subject_list = lists::subject_list(&catalogue);
     let subjects = lists::subjects(&catalogue);
-    let mut others = vec![String::new(), ABOUT.to_owned()];
+    let mut others = vec![String::new(), ABOUT.to_owned(), SEARCH.to_owned()];
     others.extend(section_lists.iter().map(|list| list.head.link.clone()));
     others.extend(subject_list.iter().map(|list| list.head.link.clone()));
     others.extend(subjects.iter().map(|subject| subject.head.link.clone()));

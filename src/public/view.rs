@@ -10,6 +10,9 @@ use serde::Serialize;
 
 use crate::model::Film;
 
+/// Where the search page stands, below the root.
+pub const SEARCH: &str = "search/";
+
 /// What every page shows of the site.
 #[derive(Clone, Debug, Serialize, PartialEq)]
 pub struct Site {

@@ -26,3 +26,6 @@ node papers.mjs papers
 node pocket.mjs pocket.html ../debug/daywork
 # The demo as it is written: proof in the browser, on a copy.
 node proof.mjs ../../example-site ../debug/daywork
+# The search page: what it finds, by keyboard, from disk, without JavaScript; and how long and how much for 2,000 pages,
+# which the tests of the index have left.
+node search.mjs out/site ../tmp/search-2000
