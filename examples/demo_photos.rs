@@ -62,7 +62,6 @@ fn main() {
         let mut jpeg = Vec::new();
         let mut encoder = Encoder::new(&mut jpeg, 82);
         encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
-        encoder.set_optimized_huffman_tables(true);
         encoder
             .add_exif_metadata(&exif(orientation))
             .expect("a short note");

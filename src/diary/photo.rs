@@ -50,6 +50,8 @@ pub enum Fault {
     CutShort,
     /// It cannot be made out.
     Broken,
+    /// A JPEG whose colours are saved one after the other, without passes: rare, and its reader mistakes them.
+    Rare,
     /// More pixels than [`MOST_MEGAPIXELS`], or a side that is far too long.
     TooManyPixels {
         /// Across, as saved.
@@ -84,6 +86,11 @@ impl Fault {
                 Code::PhotoBroken,
                 "this photo is damaged and cannot be read".to_owned(),
                 "Copy it from the phone or camera again.",
+            ),
+            Fault::Rare => (
+                Code::PhotoBroken,
+                "this photo is a JPEG of a rare form, which is not read rightly".to_owned(),
+                "Open it in a picture program and save it as JPEG again.",
             ),
             Fault::TooManyPixels { width, height } => (
                 Code::PhotoTooLarge,
@@ -211,6 +218,9 @@ pub fn decoder(bytes: &[u8]) -> Result<impl ImageDecoder + '_, Fault> {
     if !is_whole(bytes, format) {
         return Err(Fault::CutShort);
     }
+    if format == ImageFormat::Jpeg && colours_apart(bytes) {
+        return Err(Fault::Rare);
+    }
     let decoder = reader.into_decoder().map_err(|_| Fault::Broken)?;
     let (width, height) = decoder.dimensions();
     let pixels = u64::from(width) * u64::from(height);
@@ -237,8 +247,8 @@ fn is_whole(bytes: &[u8], format: ImageFormat) -> bool {
     let last = |mark: &[u8]| bytes.windows(mark.len()).rposition(|at| at == mark);
     match format {
         // The small picture within a photo's notes has an end of its own, which comes before the pixels begin.
-        ImageFormat::Jpeg => match (last(&[0xff, 0xd9]), start_of_pixels(bytes)) {
-            (Some(end), Some(start)) => end > start,
+        ImageFormat::Jpeg => match (last(&[0xff, 0xd9]), segments(bytes).last()) {
+            (Some(end), Some((SCAN, start))) => end > start,
             _ => false,
         },
         ImageFormat::Png => last(b"IEND").is_some(),
@@ -250,24 +260,41 @@ fn is_whole(bytes: &[u8], format: ImageFormat) -> bool {
     }
 }
 
-/// Where the first scan of a JPEG begins: past the segments, each of which says its length (ITU-T T.81, B.1.1).
-fn start_of_pixels(bytes: &[u8]) -> Option<usize> {
-    const SCAN: u8 = 0xda;
-    let mut at = 2;
-    loop {
+/// Marker of a scan, behind whose head the pixels begin (ITU-T T.81, B.1.1).
+const SCAN: u8 = 0xda;
+
+/// The segments of a JPEG up to its first scan: marker, and where the segment's length stands. Ends early where the file
+/// does, or where something else stands.
+fn segments(bytes: &[u8]) -> impl Iterator<Item = (u8, usize)> + '_ {
+    let mut next = Some(2);
+    std::iter::from_fn(move || {
+        let mut at = next.take()?;
         // Any number of ff may stand before a marker.
         while bytes.get(at)? == &0xff && bytes.get(at + 1)? == &0xff {
             at += 1;
         }
-        let &[0xff, marker] = bytes.get(at..at + 2)? else {
+        let &[0xff, marker, high, low] = bytes.get(at..at + 4)? else {
             return None;
         };
-        if marker == SCAN {
-            return Some(at);
+        if marker != SCAN {
+            next = Some(at + 2 + usize::from(u16::from_be_bytes([high, low])).max(2));
         }
-        let length = bytes.get(at + 2..at + 4)?;
-        at += 2 + usize::from(u16::from_be_bytes([length[0], length[1]])).max(2);
+        Some((marker, at + 2))
+    })
+}
+
+/// Whether a JPEG without passes saves its colours one after the other: its first scan holds fewer than the frame.
+fn colours_apart(bytes: &[u8]) -> bool {
+    const FRAMES_WITHOUT_PASSES: [u8; 2] = [0xc0, 0xc1];
+    let mut in_frame = 0;
+    for (marker, at) in segments(bytes) {
+        if FRAMES_WITHOUT_PASSES.contains(&marker) {
+            in_frame = bytes.get(at + 7).copied().unwrap_or_default();
+        } else if marker == SCAN {
+            return bytes.get(at + 2).is_some_and(|in_scan| *in_scan < in_frame);
+        }
     }
+    false
 }
 
 #[cfg(test)]

@@ -161,6 +161,8 @@ fn jpeg(pixels: &RgbImage) -> Result<Vec<u8>, Fault> {
     let mut jpeg = Vec::new();
     let mut encoder = Encoder::new(&mut jpeg, QUALITY);
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
+    // In passes: smaller, and the one form with tables of its own that every reader knows.
+    encoder.set_progressive(true);
     encoder.set_optimized_huffman_tables(true);
     encoder
         .encode(pixels.as_raw(), width, height, ColorType::Rgb)

@@ -11,8 +11,11 @@ use super::view::PhotoFile;
 /// fine screen, where a photo stands 36rem wide.
 pub const WIDTHS: [u32; 3] = [480, 800, 1280];
 
-/// The sizes of a photo of these upright pixels, narrowest first; never larger than it is itself. At least one.
+/// The sizes of a photo of these upright pixels, narrowest first; never larger than it is itself, and none that is
+/// hardly smaller than the largest. At least one.
 pub fn sizes(width: u32, height: u32) -> Vec<(u32, u32)> {
+    let [.., widest] = WIDTHS;
+    let largest = width.min(widest);
     let high = |across: u32| {
         let exact = (f64::from(across) * f64::from(height) / f64::from(width)).round();
         #[expect(
@@ -23,15 +26,10 @@ pub fn sizes(width: u32, height: u32) -> Vec<(u32, u32)> {
         let high = exact as u32;
         (across, high.max(1))
     };
-    let mut sizes: Vec<(u32, u32)> = WIDTHS
+    let smaller = WIDTHS
         .into_iter()
-        .filter(|across| *across < width)
-        .map(high)
-        .collect();
-    if sizes.len() < WIDTHS.len() {
-        sizes.push((width, height));
-    }
-    sizes
+        .filter(|across| across + across / 4 <= largest);
+    smaller.chain([largest]).map(high).collect()
 }
 
 /// The size of a photo that serves most readers: for a browser that knows of no others, and for the office book.
@@ -56,6 +54,7 @@ mod tests {
     fn a_photo_is_made_smaller_and_never_larger() {
         assert_eq!(sizes(4032, 3024), [(480, 360), (800, 600), (1280, 960)]);
         assert_eq!(sizes(1000, 500), [(480, 240), (800, 400), (1000, 500)]);
+        assert_eq!(sizes(900, 1200), [(480, 640), (900, 1200)]);
         assert_eq!(sizes(480, 640), [(480, 640)]);
         assert_eq!(sizes(1, 1), [(1, 1)]);
         assert_eq!(sizes(20_000, 3), [(480, 1), (800, 1), (1280, 1)]);

@@ -133,17 +133,20 @@ def notes_in(data):
     image = Image.open(io.BytesIO(data))
     found += [f"exif {tag}" for tag in image.getexif()]
     found += [f"gps {tag}" for tag in image.getexif().get_ifd(0x8825)]
-    found += [key for key in image.info if key not in ("jfif", "jfif_version", "jfif_unit", "jfif_density")]
+    found += [key for key in image.info if key not in ("jfif", "jfif_version", "jfif_unit", "jfif_density", "progressive", "progression")]
     found += [f"exifread {tag}" for tag in exifread.process_file(io.BytesIO(data), details=True)]
     if data[:2] == b"\xff\xd8":
         at = 2
-        while data[at + 1] != 0xDA:
+        while data[at + 1] != 0xD9:
             marker, length = data[at + 1], struct.unpack(">H", data[at + 2 : at + 4])[0]
             jfif = marker == 0xE0 and data[at + 4 : at + 9] == b"JFIF\0" and length == 16
-            if not jfif and marker not in (0xC0, 0xC4, 0xDB, 0xDD):
+            if not jfif and marker not in (0xC0, 0xC2, 0xC4, 0xDA, 0xDB, 0xDD):
                 found.append(f"segment {marker:02x}")
             at += 2 + length
-        if data.rindex(b"\xff\xd9") != len(data) - 2 or data.count(b"\xff\xd9", at) != 1:
+            # Behind the head of a scan stand pixels, up to a marker that is no part of them.
+            while marker == 0xDA and (data[at] != 0xFF or data[at + 1] in (0, *range(0xD0, 0xD8))):
+                at += 1
+        if at != len(data) - 2:
             found.append("bytes behind the end")
     return found
 
