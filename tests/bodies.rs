@@ -37,6 +37,7 @@ fn public_html(body: &Body) -> String {
         ..BodyView::default()
     };
     let blocks = Blocks {
+        films: &Default::default(),
         readings: "",
         materials: "",
         caution_heading: "Caution",
@@ -189,18 +190,6 @@ fn a_private_note_on_one_line_is_told() {
     4 | ```private the key is under the stone```
       | ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
 Write ```private, the note and ``` each on a line of its own.   (unknown-word)
-"#,
-    );
-}
-
-#[test]
-fn a_film_says_what_to_write_for_now() {
-    check(
-        "```video\nx\n```\n",
-        r#"jobs/2026/x.md, line 4: a film has no block of its own yet.
-    4 | ```video
-      | ^^^^^^^^
-Write its address in the front matter, as video: https://… .    (unknown-word)
 "#,
     );
 }

@@ -114,6 +114,7 @@ fn rendered(markdown: &str) -> String {
         }
     }
     let blocks = Blocks {
+        films: &Default::default(),
         readings: "",
         materials: "",
         caution_heading: "Caution",

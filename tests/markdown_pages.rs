@@ -32,8 +32,10 @@ fn page_for(markdown: &str, readers: Readers) -> Rendered {
         ]
         .into(),
         film: None,
+        films: Default::default(),
     };
     let blocks = Blocks {
+        films: &Default::default(),
         readings: "<table>readings</table>",
         materials: "",
         caution_heading: "Caution",

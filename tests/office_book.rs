@@ -353,9 +353,8 @@ fn a_film_stands_with_the_write_up_that_readers_do_not_see_yet() {
         .split_once("The write-up, as readers would see it")
         .expect("it stands on the page");
     assert!(
-        write_up.contains(
-            "<a href=\"https://films.example.com/1\" rel=\"noreferrer\">Film of this job</a>"
-        ),
+        write_up
+            .contains("<a class=\"reel\" href=\"https://films.example.com/1\" rel=\"noreferrer\">"),
         "{write_up}"
     );
 }

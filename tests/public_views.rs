@@ -191,7 +191,8 @@ fn a_film_goes_with_its_page() {
     let gate = Gate::new(&read.diary, &read.sources);
     let hours = hours(&read.diary, None, None, AS_OF);
     let views = views(&read.diary, &hours, AS_OF, &gate);
-    let film = |film: &Option<daywork::model::Film>| film.as_ref().map(|film| film.link.clone());
+    let film =
+        |film: &Option<daywork::model::ShownFilm>| film.as_ref().map(|film| film.link.clone());
     assert_eq!(
         (
             film(&views.write_ups[0].body.film),

@@ -214,7 +214,14 @@ fn the_body_s_own_caution_takes_the_place_of_the_usual_ones() {
 #[test]
 fn a_film_is_a_link_that_names_its_host_and_asks_nothing_of_it() {
     let mut views = views::site();
-    let film = Film::at("https://films.example.com/watch?v=1&t=2");
+    let trader = daywork::model::Trader {
+        name: String::new(),
+        trading_as: String::new(),
+        phone: String::new(),
+        email: String::new(),
+    };
+    let film = Film::at("https://films.example.com/watch?v=1&t=2")
+        .map(|film| film.shown(&BTreeMap::new(), &trader));
     assert!(film.is_some());
     views.write_ups[0].body.film.clone_from(&film);
     views.how_tos[0].body.film.clone_from(&film);
@@ -230,7 +237,7 @@ fn a_film_is_a_link_that_names_its_host_and_asks_nothing_of_it() {
     ];
     let paths: Vec<String> = links.map(|link| format!("{link}index.html")).to_vec();
     for (path, page) in pages(&views) {
-        let shown = page.matches(r#"<p class="film">"#).count();
+        let shown = page.matches(r#"<figure class="film">"#).count();
         assert_eq!(shown, usize::from(paths.contains(&path)), "{path}");
         assert_eq!(
             page.matches("films.example.com").count(),
@@ -243,10 +250,13 @@ fn a_film_is_a_link_that_names_its_host_and_asks_nothing_of_it() {
         );
     }
     let pages = pages(&views);
-    assert!(pages[&paths[0]].contains(
-        "<p class=\"film\"><a href=\"https://films.example.com/watch?v=1&amp;t=2\" rel=\"noreferrer\">Film of this \
-         job</a> <span class=\"n\">on films.example.com</span></p>"
+    let page = &pages[&paths[0]];
+    assert!(page.contains(
+        "<a class=\"reel\" href=\"https://films.example.com/watch?v=1&amp;t=2\" rel=\"noreferrer\">"
     ));
+    assert!(
+        page.contains("<b>Film of this job</b> <span class=\"n\">on films.example.com</span></a>")
+    );
 }
 
 #[test]

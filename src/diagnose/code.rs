@@ -142,6 +142,12 @@ codes! {
     PhotoTooLarge = "photo-too-large",
     /// A drawing that carries script or reaches out.
     DrawingUnsound = "drawing-unsound",
+    /// A film's captions that are not there, or that cannot be read.
+    BadCaptions = "bad-captions",
+    /// Captions out of order, or one on top of another.
+    CaptionsOrder = "captions-order",
+    /// A captions file that no film takes.
+    CaptionsUnused = "captions-unused",
     /// A caution that the program does not have by that name.
     UnknownCaution = "unknown-caution",
 

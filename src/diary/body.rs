@@ -10,7 +10,7 @@ use std::sync::Arc;
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Parser, Tag, TagEnd};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span, nearest};
-use crate::model::{At, Body, BodyLink, Private, PrivateBlock};
+use crate::model::{At, Body, BodyFilm, BodyLink, Private, PrivateBlock};
 
 use super::blocks::{self, Block, Shut};
 pub use super::links::resolve_link;
@@ -42,6 +42,7 @@ pub fn read(
         links: Vec::new(),
         private: Vec::new(),
         blanks: Vec::new(),
+        films: Vec::new(),
         ids: HeadingIds::default(),
         anchors: Vec::new(),
         open_tags: BTreeSet::new(),
@@ -68,6 +69,7 @@ pub fn read(
         private: reader.private,
         links: reader.links,
         anchors: reader.anchors,
+        films: reader.films,
     }
 }
 
@@ -169,6 +171,7 @@ struct Reader<'t> {
     links: Vec<BodyLink>,
     private: Vec<PrivateBlock>,
     blanks: Vec<Blank>,
+    films: Vec<BodyFilm>,
     ids: HeadingIds,
     anchors: Vec<String>,
     /// Inline HTML tags already told of: their end tags are not told again.
@@ -315,15 +318,33 @@ impl Reader<'_> {
                 self.scan(&block.text, &pieces, inner(Within::Caution), block.quotes);
             }
             Fence::Ours(FenceWord::Photos) => self.photos(block, &pieces, within),
-            Fence::Ours(FenceWord::Video) => self.found.push(Diagnostic::error(
-                Code::UnknownWord,
-                first_line,
-                "a film has no block of its own yet",
-                "Write its address in the front matter, as video: https://… .",
-            )),
+            Fence::Ours(FenceWord::Video) if within == Within::Private => {}
+            Fence::Ours(FenceWord::Video) => self.film(block, first_line, &pieces, within),
             Fence::Near(meant) => self.near(block, first_line, meant),
             Fence::Ours(_) | Fence::Other => {}
         }
+    }
+
+    /// What a `video` block holds is read with the front matter's words, so it must stand in the file as it is read.
+    fn film(&mut self, block: &Block, first_line: Span, pieces: &Offsets, within: Within) {
+        if within != Within::Page || block.quotes > 0 {
+            self.found.push(Diagnostic::error(
+                Code::UnknownWord,
+                first_line,
+                "a film stands by itself, not inside another block or a quotation",
+                "Move it to the lines before or after.",
+            ));
+            return;
+        }
+        let span = match block.text.is_empty() {
+            true => first_line,
+            false => self.span(pieces.range(&(0..block.text.len()))),
+        };
+        self.films.push(BodyFilm {
+            written: block.text.clone(),
+            span,
+            film: None,
+        });
     }
 
     fn never_ends(&mut self, first_line: Span) {

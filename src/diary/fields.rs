@@ -5,7 +5,7 @@
 use jiff::civil::{Date, Time};
 
 use crate::diagnose::{Code, Diagnostic, Span, nearest};
-use crate::model::{At, Film, LengthError, Measured, Minutes, Money, MoneyError};
+use crate::model::{At, LengthError, Measured, Minutes, Money, MoneyError};
 
 use super::dates;
 use super::yaml::{Node, Value};
@@ -231,21 +231,6 @@ impl Reader<'_> {
             help,
         );
         None
-    }
-
-    /// A film's web address.
-    pub fn film(&mut self, node: &Node) -> Option<At<Film>> {
-        let address = self.text(node)?;
-        let film = Film::at(&address);
-        if film.is_none() {
-            self.error(
-                Code::BadAddress,
-                address.span,
-                format!("{} is no web address of a film", shorten(&address)),
-                "Copy it from the browser with the film open: video: https://….",
-            );
-        }
-        Some(At::new(film?, address.span))
     }
 
     /// An ISO date.

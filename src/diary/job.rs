@@ -7,6 +7,7 @@ use crate::model::{
 };
 
 use super::fields::{Fields, Reader, shorten};
+use super::film::{self, Beside, Order, Shelf};
 use super::yaml::Node;
 use super::{reading, visit};
 
@@ -69,6 +70,18 @@ pub struct Against<'a> {
     pub settings: Option<&'a Settings>,
     /// The zone of clock times.
     pub zone: &'a jiff::tz::TimeZone,
+    /// Captions files.
+    pub shelf: &'a Shelf,
+}
+
+impl<'a> Against<'a> {
+    /// Where a film of this log or page is named.
+    pub fn beside(self, path: &'a str) -> Beside<'a> {
+        Beside {
+            path,
+            shelf: self.shelf,
+        }
+    }
 }
 
 /// Reads a job log's front matter. `None` where what every job needs is missing or wrong; the rest is kept
@@ -224,7 +237,9 @@ pub fn read(
             .get("subjects")
             .map_or_else(Vec::new, |node| reader.texts(node)),
         series: text(reader, "series"),
-        video: fields.get("video").and_then(|node| reader.film(node)),
+        video: fields
+            .get("video")
+            .and_then(|node| film::read(reader, node, against.beside(path), Order::First)),
         was: fields
             .get("was")
             .map_or_else(Vec::new, |node| reader.texts(node)),

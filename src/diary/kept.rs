@@ -9,6 +9,7 @@ use rayon::prelude::*;
 
 use crate::diagnose::{Diagnostic, FileId};
 
+use super::film::Shelf;
 use super::{Piece, Text, job, read_piece};
 
 /// What was read of a diary. Begins empty.
@@ -16,6 +17,8 @@ use super::{Piece, Text, job, read_piece};
 pub struct Kept {
     /// The settings that everything was held against.
     settings: Option<Arc<str>>,
+    /// The captions files that films were looked for among.
+    shelf: Shelf,
     pieces: BTreeMap<String, KeptPiece>,
 }
 
@@ -35,8 +38,9 @@ impl Kept {
         settings: Option<&Arc<str>>,
         against: job::Against<'_>,
     ) -> Vec<(Piece, Vec<Diagnostic>)> {
-        if self.settings.as_ref() != settings {
+        if self.settings.as_ref() != settings || self.shelf != *against.shelf {
             self.settings = settings.cloned();
+            self.shelf.clone_from(against.shelf);
             self.pieces.clear();
         }
         let read: Vec<(Piece, Vec<Diagnostic>)> = texts

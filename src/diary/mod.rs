@@ -5,6 +5,7 @@ mod addresses;
 mod blocks;
 pub mod body;
 mod brackets;
+pub mod captions;
 mod clients;
 mod cross;
 mod cut_short;
@@ -12,6 +13,7 @@ pub mod dates;
 mod drawing;
 mod fields;
 mod figures;
+mod film;
 pub mod front_matter;
 mod job;
 mod kept;
@@ -44,6 +46,7 @@ pub use kept::Kept;
 
 use cross::Clients;
 use fields::Reader;
+use film::Order;
 use store::{Content, Found, StoreError, Unread};
 
 /// A diary as far as it could be read, with everything wrong in it.
@@ -110,6 +113,8 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
     let mut drawings = BTreeMap::new();
     let mut photos = BTreeMap::new();
     let mut sheets = BTreeMap::new();
+    let mut captions = BTreeMap::new();
+    let mut shelf = film::Shelf::new();
     let mut paths = BTreeMap::new();
     for file in found {
         let path = file.path.clone();
@@ -152,6 +157,10 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
                     },
                 );
             }
+            Kind::Captions => {
+                captions.insert(id, film::read_captions(id, &path, &text, &mut diagnostics));
+                shelf.insert(path, id);
+            }
             Kind::Sheet => {
                 let name = path.strip_prefix("sheets/").unwrap_or(&path).to_owned();
                 sheets.insert(name, Sheet { file: id, text });
@@ -166,6 +175,7 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
     let against = job::Against {
         settings: known.as_ref(),
         zone: &settings.timezone,
+        shelf: &shelf,
     };
     let pieces: Vec<(Piece, Vec<Diagnostic>)> = match kept {
         Some(kept) => {
@@ -213,9 +223,11 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
         prices,
         drawings,
         photos,
+        captions,
         sheets,
     };
     cross::check(&diary, clients_found, &paths, &mut diagnostics);
+    film::tell_unused(&diary, &shelf, &mut diagnostics);
     Read {
         sources,
         diary,
@@ -230,6 +242,8 @@ enum Kind {
     Text,
     /// An SVG file beside a text.
     Drawing,
+    /// What is said in a film, beside the log that names it.
+    Captions,
     /// A template of the diary's own.
     Sheet,
     /// A picture file of a camera, of a kind that can be shown or told of.
@@ -252,6 +266,7 @@ fn kind_of(path: &str) -> Kind {
             Some("md" | "markdown") => Kind::Text,
             Some("svg") => Kind::Drawing,
             Some(_) if photo::kind(path).is_some() => Kind::Photo,
+            Some(extension) if film::is_captions(extension) => Kind::Captions,
             _ => Kind::Other,
         },
         Some("prices") if matches!(extension, Some("yaml" | "yml")) => Kind::Text,
@@ -424,7 +439,7 @@ fn read_piece(
         Ok(parts) => parts,
         Err(fault) => return (Piece::Nothing, vec![fault]),
     };
-    let body = body::read(file, text, parts.body, path, &mut faults);
+    let mut body = body::read(file, text, parts.body, path, &mut faults);
     let before = faults.len();
     let node = parts
         .yaml
@@ -437,11 +452,17 @@ fn read_piece(
     let mut reader = Reader {
         faults: &mut faults,
     };
+    let beside = against.beside(path);
+    let order = match node.as_ref().is_some_and(|node| node.has("video")) {
+        true => Order::Later,
+        false => Order::First,
+    };
+    film::read_blocks(&mut reader, text, &mut body.films, beside, order);
     let piece = if is_job {
         read_job(&mut reader, file, path, text, node.as_ref(), body, against)
     } else {
         let heading = body::first_heading(file, text, parts.body);
-        page::read(&mut reader, file, path, node.as_ref(), heading, body)
+        page::read(&mut reader, file, beside, node.as_ref(), heading, body)
             .map(|page| Piece::Page(Box::new(page)))
     };
     let mut piece = piece.unwrap_or(Piece::Nothing);

@@ -7,6 +7,7 @@ use crate::model::{
 
 use super::body::resolve_link;
 use super::fields::{Fields, Reader};
+use super::film::{self, Beside, Order};
 use super::job::read_publish;
 use super::yaml::Node;
 
@@ -53,11 +54,12 @@ impl Folder {
 pub fn read(
     reader: &mut Reader<'_>,
     file: FileId,
-    path: &str,
+    beside: Beside<'_>,
     node: Option<&Node>,
     heading: Option<At<String>>,
     mut body: Body,
 ) -> Option<Page> {
+    let path = beside.path;
     let folder = Folder::of(path)?;
     let start = Span::file_start(file);
     let mut keys = SHARED.to_vec();
@@ -130,7 +132,7 @@ pub fn read(
         video: fields
             .as_ref()
             .and_then(|fields| fields.get("video"))
-            .and_then(|node| reader.film(node)),
+            .and_then(|node| film::read(reader, node, beside, Order::First)),
         was: texts(reader, "was"),
         coming: texts(reader, "coming"),
         body,

@@ -48,6 +48,11 @@ impl Node {
         matches!(&self.value, Value::Scalar { text, plain: true } if matches!(text.as_str(), "" | "~" | "null" | "Null" | "NULL"))
     }
 
+    /// Whether it holds a key; `false` for what holds none.
+    pub fn has(&self, key: &str) -> bool {
+        matches!(&self.value, Value::Map(entries) if entries.iter().any(|(name, _)| name.value == key))
+    }
+
     /// What it is, in words, for a message.
     pub fn shape(&self) -> &'static str {
         match self.value {

@@ -1,4 +1,7 @@
-//! WebVTT and SubRip captions: the words said and when each cue begins. Everything else in the file is left alone.
+//! Captions as a note that was said: all words in one run, and when each cue begins. What the file holds, `diary` reads.
+
+use crate::diary::captions::{form, read as read_file};
+use crate::model::captions::clock;
 
 /// What was said in a film.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,89 +25,22 @@ impl Captions {
 
 /// Reads a caption file; `None` where the text is none.
 pub fn read(text: &str) -> Option<Captions> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let text = text.replace("\r\n", "\n").replace('\r', "\n");
-    let mut blocks = text.split("\n\n").filter(|block| !block.trim().is_empty());
-    let is_webvtt = text.starts_with("WEBVTT");
-    let mut is_subrip = || {
-        let first = blocks.next().unwrap_or_default();
-        let mut lines = first.trim().lines();
-        let number = lines.next().is_some_and(|line| {
-            !line.is_empty() && line.trim().bytes().all(|b| b.is_ascii_digit())
-        });
-        number && lines.next().is_some_and(|line| timing(line).is_some())
-    };
-    if !is_webvtt && !is_subrip() {
-        return None;
-    }
+    let (read, _) = read_file(text, form(text)?);
     let mut found = Captions {
         words: String::new(),
         cues: Vec::new(),
     };
-    let mut cue = None;
-    for line in text.lines() {
-        if line.trim().is_empty() {
-            cue = None;
-        } else if let Some(start) = timing(line) {
-            cue = Some(start);
-        } else if let Some(start) = &cue {
-            let words = plain(line);
-            if words.is_empty() {
-                continue;
-            }
-            if !found.words.is_empty() {
-                found.words.push(' ');
-            }
-            if found.cues.last().is_none_or(|(_, at)| at != start) {
-                found.cues.push((found.words.len(), start.clone()));
-            }
-            found.words.push_str(&words);
+    for said in read.said {
+        if !found.words.is_empty() {
+            found.words.push(' ');
         }
+        let start = clock(said.from);
+        if found.cues.last().is_none_or(|(_, at)| *at != start) {
+            found.cues.push((found.words.len(), start));
+        }
+        found.words.push_str(&said.words);
     }
     Some(found)
-}
-
-/// The start of a cue, from its line of times: `00:01:02.500 --> 00:01:05.000`, with a comma in SubRip.
-fn timing(line: &str) -> Option<String> {
-    let (start, end) = line.split_once("-->")?;
-    moment(end.split_whitespace().next()?)?;
-    moment(start.trim())
-}
-
-fn moment(text: &str) -> Option<String> {
-    let (clock, part) = text.split_once(['.', ','])?;
-    let digits = |text: &str| {
-        !text.is_empty() && text.len() <= 4 && text.bytes().all(|b| b.is_ascii_digit())
-    };
-    let parts: Vec<u32> = clock
-        .split(':')
-        .map(|part| digits(part).then(|| part.parse().ok()).flatten())
-        .collect::<Option<_>>()?;
-    digits(part).then_some(())?;
-    match parts[..] {
-        [hours, minutes, seconds] if hours > 0 => {
-            Some(format!("{hours}:{minutes:02}:{seconds:02}"))
-        }
-        [_, minutes, seconds] | [minutes, seconds] => Some(format!("{minutes}:{seconds:02}")),
-        _ => None,
-    }
-}
-
-/// A cue's line without the marks of voices and styles, `<v Nan>` and `<i>`, spaces folded.
-fn plain(line: &str) -> String {
-    let mut out = String::new();
-    let mut inside = false;
-    for c in line.chars() {
-        match c {
-            '<' => inside = true,
-            '>' if inside => inside = false,
-            c if !inside => out.push(c),
-            _ => {}
-        }
-    }
-    // A lone `<` is no mark.
-    let out = if inside { line.to_owned() } else { out };
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]

@@ -2,7 +2,9 @@
 //!
 //! Plain typed values. Nothing here reads a file, asks the clock, or decides what is wrong with a diary.
 
+pub mod captions;
 pub mod client;
+pub mod film;
 pub mod job;
 pub mod minutes;
 pub mod money;
@@ -23,7 +25,9 @@ use jiff::civil::Date;
 
 use crate::diagnose::{FileId, Span};
 
+pub use captions::Captions;
 pub use client::Client;
+pub use film::{BodyFilm, Film, ShownFilm};
 pub use job::{
     Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Told,
     Travel, Visit, VisitKind,
@@ -31,7 +35,7 @@ pub use job::{
 pub use minutes::{LengthError, Minutes};
 pub use money::{Money, MoneyError};
 pub use page::{
-    Answer, Asked, Body, BodyLink, CameBy, Criterion, Film, Page, PageKind, PrivateBlock, Publish,
+    Answer, Asked, Body, BodyLink, CameBy, Criterion, Page, PageKind, PrivateBlock, Publish,
     Review, Section,
 };
 pub use photo::{Photo, SeenPhoto, Stored};
@@ -83,6 +87,8 @@ pub struct Diary {
     pub drawings: BTreeMap<String, Drawing>,
     /// Photos beside the logs, shown or not, by their path relative to the diary.
     pub photos: BTreeMap<String, Photo>,
+    /// What is said in films, by the file beside a log or page that holds it.
+    pub captions: BTreeMap<FileId, Captions>,
     /// The diary's own sheets, by their path below `sheets/`.
     pub sheets: BTreeMap<String, Sheet>,
 }

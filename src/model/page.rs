@@ -2,12 +2,10 @@
 
 use std::sync::Arc;
 
-use jiff::civil::Date;
-use serde::Serialize;
-
 use crate::diagnose::{FileId, Span};
+use jiff::civil::Date;
 
-use super::{At, Private};
+use super::{At, BodyFilm, Film, Private};
 
 /// Whether a thing is public, and from when.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +42,8 @@ pub struct Body {
     pub links: Vec<BodyLink>,
     /// Ids of its headings, in order, as its page gives them.
     pub anchors: Vec<String>,
+    /// The films of its `video` blocks, in order; none of a private block.
+    pub films: Vec<BodyFilm>,
 }
 
 impl Body {
@@ -142,33 +142,6 @@ impl Section {
             Section::Reviews => "review",
             Section::Answers => "answer",
         }
-    }
-}
-
-/// A film that goes with a page, on another host. Public: a page shows it as a link.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Film {
-    /// Its address: `https://example.com/film`.
-    pub link: String,
-    /// The host, which readers are told before they follow the link: `example.com`.
-    pub host: String,
-}
-
-impl Film {
-    /// A film at a web address; `None` where the text is none: `http` or `https`, a host, and no blanks.
-    pub fn at(address: &str) -> Option<Self> {
-        let rest = address
-            .strip_prefix("https://")
-            .or_else(|| address.strip_prefix("http://"))?;
-        let host = rest.split(['/', '?', '#']).next().unwrap_or_default();
-        let plain = |c: char| c.is_alphanumeric() || matches!(c, '.' | '-' | ':');
-        let fits = host.starts_with(char::is_alphanumeric)
-            && host.chars().all(plain)
-            && !address.contains(|c: char| c.is_whitespace() || c.is_control());
-        fits.then(|| Film {
-            link: address.to_owned(),
-            host: host.split(':').next().unwrap_or_default().to_owned(),
-        })
     }
 }
 

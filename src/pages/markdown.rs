@@ -3,6 +3,8 @@
 //!
 //! Everything typed is escaped, raw HTML too. Reads no file and reports nothing.
 
+use std::collections::BTreeMap;
+
 use pulldown_cmark::{
     Alignment, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Parser, Tag, TagEnd, html,
 };
@@ -33,6 +35,8 @@ pub struct Blocks<'a> {
     pub readings: &'a str,
     /// Finished HTML for a `materials` block; may be empty.
     pub materials: &'a str,
+    /// Finished HTML for each `video` block, by what stands in it.
+    pub films: &'a BTreeMap<String, String>,
     /// Heading of a `caution` block, plain text: `Caution`.
     pub caution_heading: &'a str,
     /// Who reads the page.
@@ -309,6 +313,10 @@ impl Writer<'_> {
             Fence::Ours(FenceWord::Readings) => line(self.blocks.readings),
             Fence::Ours(FenceWord::Materials) => line(self.blocks.materials),
             Fence::Ours(FenceWord::Photos) => self.pictures.block(text),
+            Fence::Ours(FenceWord::Video) => match self.blocks.films.get(text) {
+                Some(film) => line(film),
+                None => code::block(Some(info), text),
+            },
             Fence::Ours(_) | Fence::Near(_) | Fence::Other => code::block(Some(info), text),
         }
     }

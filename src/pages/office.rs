@@ -13,6 +13,7 @@ use tera::{Context, Value};
 use super::calendar::calendar;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
+use super::site::films;
 use super::{Output, Rank, root_of};
 use crate::diagnose::Diagnostic;
 use crate::office::book::{Book, JobPage, Office, Text};
@@ -267,6 +268,7 @@ fn body_view(text: &Text, sizes: &Sizes) -> BodyView {
             .map(|(written, address)| (written.clone(), picture(address)))
             .collect(),
         film: text.film.clone(),
+        films: text.films.clone(),
     }
 }
 
@@ -432,7 +434,9 @@ fn body_html(
     context.insert("root", root);
     let readings = sheets.render("office/readings.html", &context)?;
     let materials = sheets.render("office/materials.html", &context)?;
+    let films = films(sheets, body)?;
     let blocks = Blocks {
+        films: &films,
         readings: readings.trim(),
         materials: materials.trim(),
         caution_heading: "Caution",

@@ -3,6 +3,8 @@
 //! Decides what a page is made of and what its digest covers; what it looks like is the sheets' business. Nothing
 //! is rendered until an output's `make` is called.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use tera::{Context, Value};
 
@@ -438,7 +440,9 @@ fn fill<V: Serialize>(
             ("figures", ""),
             root,
         )?;
+        let films = films(sheets, body)?;
         let blocks = Blocks {
+            films: &films,
             readings: &readings,
             materials: &materials,
             caution_heading: CAUTION,
@@ -510,6 +514,21 @@ fn block<T: Serialize>(
     context.insert(more.0, more.1);
     context.insert("root", root);
     sheets.render(sheet, &context)
+}
+
+/// What each `video` block of a body becomes, by what stands in it.
+pub(super) fn films(
+    sheets: &Sheets,
+    body: &BodyView,
+) -> Result<BTreeMap<String, String>, Diagnostic> {
+    body.films
+        .iter()
+        .map(|(written, film)| {
+            let mut context = Context::new();
+            context.insert("film", film);
+            Ok((written.clone(), sheets.render("site/film.html", &context)?))
+        })
+        .collect()
 }
 
 /// Adds a value's JSON to a digest.

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 
 use crate::diagnose::FileId;
-use crate::model::{CameBy, Diary, Job, Page, PageKind, Review, Trader};
+use crate::model::{CameBy, Diary, Film, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
 use crate::trade::held;
 
@@ -338,6 +338,8 @@ impl<'a> Builder<'_, 'a> {
     fn body(&self, made: Made<'_>, own: &str) -> (BodyView, Files) {
         let body = made.body();
         let (pictures, files) = prose::pictures(body, own, self.catalogue.diary);
+        let diary = self.catalogue.diary;
+        let shown = |film: &Film| film.shown(&diary.captions, &diary.settings.trader);
         let links = body
             .links
             .iter()
@@ -348,7 +350,12 @@ impl<'a> Builder<'_, 'a> {
                 .filter_map(|link| Some((link.written.clone(), self.catalogue.address(link, own)?)))
                 .collect(),
             pictures,
-            film: made.film().cloned(),
+            film: made.film().map(shown),
+            films: body
+                .films
+                .iter()
+                .filter_map(|film| Some((film.written.clone(), shown(film.film.as_ref()?))))
+                .collect(),
         };
         (view, files)
     }

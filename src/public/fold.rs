@@ -235,6 +235,32 @@ impl Folded {
         self.soft = true;
     }
 
+    /// The closed text without some ranges of its letters, in order: what stands on either side of one is read on, as
+    /// over the gravest of the joins between.
+    pub(super) fn without(&self, ranges: &[std::ops::Range<usize>]) -> Self {
+        let mut kept = Folded::with_room(self.lower.len());
+        let mut left = ranges
+            .iter()
+            .filter(|range| range.start < range.end)
+            .peekable();
+        for at in 0..self.lower.len() {
+            while left.peek().is_some_and(|range| range.end <= at) {
+                left.next();
+            }
+            let range = left.peek().filter(|range| range.contains(&at));
+            // The stop inside `4:12` is not between the words.
+            if range.is_none_or(|range| range.start == at) {
+                kept.pending = kept.pending.max(self.joins[at]);
+            }
+            if range.is_some() {
+                continue;
+            }
+            kept.letter(self.lower[at], self.cased[at], self.from[at] as usize);
+        }
+        kept.close();
+        kept
+    }
+
     /// Ends the text. Must be called once, before it is searched.
     pub(super) fn close(&mut self) {
         self.joins.push(Join::Wall);

@@ -49,14 +49,20 @@ impl Gate {
                     1 => " and one other".to_owned(),
                     more => format!(" and {more} others"),
                 };
+                let when = self.open.get(&span.file).and_then(|open| open.when(span));
+                let when = when.map_or_else(String::new, |at| format!(", at {at} in the film"));
                 let message = format!(
-                    "{}{others} would show {}, {}",
+                    "{}{others} would show {}, {}{when}",
                     page_shown(first),
                     shorten(&leak.term),
                     leak.owner.in_words()
                 );
                 let by_itself = span == self.terms[leak.number].span;
-                Diagnostic::error(Code::PrivateWord, span, message, help(leak, by_itself))
+                let help = match when.is_empty() {
+                    true => help(leak, by_itself),
+                    false => help_in_film(leak),
+                };
+                Diagnostic::error(Code::PrivateWord, span, message, help)
             })
             .collect()
     }
@@ -67,7 +73,11 @@ impl Gate {
             open.find(file, sources, |folded| self.find(folded, leak.number))
         };
         let line = match file {
-            Some(file) => self.open.get(&file).and_then(|open| find(file, open)),
+            // First the log itself, then what is said in its films.
+            Some(file) => self.open.get(&file).and_then(|open| {
+                let said = |file: &FileId| find(*file, self.open.get(file)?);
+                find(file, open).or_else(|| open.films().iter().find_map(said))
+            }),
             None => self.open.iter().find_map(|(file, open)| find(*file, open)),
         };
         line.unwrap_or(term.span)
@@ -97,14 +107,33 @@ fn shorten(term: &str) -> String {
     short
 }
 
-fn help(leak: &Leak, by_itself: bool) -> String {
-    let beside = match leak.owner.whose.starts_with("client ") {
+/// A private block has no place in a captions file, and taking the word from the page leaves it in the film.
+fn help_in_film(leak: &Leak) -> String {
+    let allow = leak.owner.may_be_allowed().map_or_else(String::new, |_| {
+        let word = leak.term.to_lowercase();
+        format!(
+            ", or write allow: [{word}] beside {} if it is only a plain word",
+            beside(leak)
+        )
+    });
+    format!(
+        "Cut it from the film, put a role in its place here (the owner, the agent){allow}. The words of a film are heard as well as read."
+    )
+}
+
+/// The client that owns a word.
+fn beside(leak: &Leak) -> String {
+    match leak.owner.whose.starts_with("client ") {
         true => "the client".to_owned(),
         false => format!(
             "client {}",
             leak.owner.client.as_deref().unwrap_or_default()
         ),
-    };
+    }
+}
+
+fn help(leak: &Leak, by_itself: bool) -> String {
+    let beside = beside(leak);
     let word = leak.term.to_lowercase();
     match (leak.owner.may_be_allowed(), by_itself) {
         (Some(_), false) => format!(

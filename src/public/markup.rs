@@ -100,13 +100,14 @@ const BLOCKS: &[&str] = &[
 /// How many times escaped markup inside a value is looked into.
 const DEEPEST: u8 = 2;
 
-/// A file's words in two rows: what reads on as one text, and every value that stands for itself (attributes,
-/// comments, scripts, the path).
-pub(super) fn read(kind: FileKind, path: &str, text: &str) -> [Folded; 2] {
+/// A file's words in rows: what reads on as one text, every value that stands for itself (attributes, comments,
+/// scripts, the path), and, where there are times in the text, that text read past them.
+pub(super) fn read(kind: FileKind, path: &str, text: &str) -> Vec<Folded> {
     let mut reader = Reader {
         text: Folded::with_room(text.len() / 2),
         aside: Folded::with_room(text.len()),
         drawing: 0,
+        times: Vec::new(),
     };
     let origin = Origin::itself();
     reader.value(path, Origin::nowhere(), DEEPEST);
@@ -122,7 +123,11 @@ pub(super) fn read(kind: FileKind, path: &str, text: &str) -> [Folded; 2] {
     }
     reader.text.close();
     reader.aside.close();
-    [reader.text, reader.aside]
+    let mut rows = vec![reader.text, reader.aside];
+    if !reader.times.is_empty() {
+        rows.push(rows[0].without(&reader.times));
+    }
+    rows
 }
 
 /// Markdown folded the same way, to find in a log what was found on its page.
@@ -161,6 +166,8 @@ struct Reader {
     aside: Folded,
     /// How many `svg` elements are open.
     drawing: usize,
+    /// Letters of the text that stand in a `time` element: a name said across two cues has the time between.
+    times: Vec<std::ops::Range<usize>>,
 }
 
 impl Reader {
@@ -223,12 +230,14 @@ impl Reader {
 
     fn aside_scan(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
         let drawing = std::mem::take(&mut self.drawing);
+        let times = std::mem::take(&mut self.times);
         std::mem::swap(&mut self.text, &mut self.aside);
         self.text.join(Join::Wall);
         self.scan(text, origin, flavour, depth);
         self.text.join(Join::Wall);
         std::mem::swap(&mut self.text, &mut self.aside);
         self.drawing = drawing;
+        self.times = times;
     }
 
     /// A value that stands for itself.
@@ -288,6 +297,13 @@ impl Reader {
                 if name == "svg" {
                     self.drawing = self.drawing.saturating_sub(1);
                 }
+                if name == "time"
+                    && depth == 0
+                    && let Some(time) = self.times.last_mut()
+                    && time.start == time.end
+                {
+                    time.end = self.text.lower.len();
+                }
                 at + 2 + until(&rest[2..], ">").1
             }
             Some(byte) if byte.is_ascii_alphabetic() => {
@@ -335,6 +351,10 @@ impl Reader {
         i = (i + 1).min(bytes.len());
         if name == "svg" && !closed {
             self.drawing += 1;
+        }
+        if name == "time" && depth == 0 && flavour == Flavour::Html {
+            let start = self.text.lower.len();
+            self.times.push(start..start);
         }
         if !closed && (name == "script" || name == "style") {
             let inner = &text[i..];
@@ -478,12 +498,12 @@ mod tests {
             "a &am",
             "<a =Odo",
         ] {
-            let [_, _] = read(FileKind::Html, "x/index.html", text);
-            let [_, _] = read(FileKind::Xml, "feed.xml", text);
+            let _ = read(FileKind::Html, "x/index.html", text);
+            let _ = read(FileKind::Xml, "feed.xml", text);
         }
-        let [_, aside] = read(FileKind::Json, "", "{\"a\":\"Odo\\");
-        assert_eq!(aside.lower, b"aodo");
-        let [_, aside] = read(FileKind::Html, "", "<a href='Odo");
-        assert_eq!(aside.lower, b"odo");
+        let rows = read(FileKind::Json, "", "{\"a\":\"Odo\\");
+        assert_eq!(rows[1].lower, b"aodo");
+        let rows = read(FileKind::Html, "", "<a href='Odo");
+        assert_eq!(rows[1].lower, b"odo");
     }
 }

@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::diagnose::{FileId, Sources, Span};
-use crate::model::{At, Diary, Job, Page};
+use crate::model::captions::clock;
+use crate::model::{At, Body, Captions, Diary, Film, Job, Page};
 
 use super::fold::Folded;
 use super::markup::{self, FileKind};
@@ -21,9 +22,13 @@ pub(super) enum OpenText {
         body: Arc<str>,
         /// Where the body begins.
         start: usize,
+        /// The captions and chapters of its films.
+        films: Vec<FileId>,
     },
     /// A drawing.
     Drawn(Arc<str>),
+    /// What is said in a film.
+    Spoken(Captions),
 }
 
 impl OpenText {
@@ -41,7 +46,11 @@ impl OpenText {
             .drawings
             .values()
             .map(|drawing| (drawing.file, OpenText::Drawn(drawing.text.clone())));
-        jobs.chain(pages).chain(drawings).collect()
+        let captions = diary
+            .captions
+            .iter()
+            .map(|(file, captions)| (*file, OpenText::Spoken(captions.clone())));
+        jobs.chain(pages).chain(drawings).chain(captions).collect()
     }
 
     fn of_job(job: &Job) -> Self {
@@ -50,6 +59,8 @@ impl OpenText {
         take(job.location.as_ref());
         take(job.series.as_ref());
         values.extend(job.video.as_ref().map(|at| at.span));
+        let title = job.video.as_ref().and_then(|film| film.title.as_ref());
+        values.extend(title.map(|at| at.span));
         let mut take = |value: Option<&At<String>>| values.extend(value.map(|at| at.span));
         for finding in job.findings.iter().filter(|finding| !finding.private) {
             take(Some(&finding.what));
@@ -70,6 +81,7 @@ impl OpenText {
             values,
             body: job.body.open.clone(),
             start: job.body.start as usize,
+            films: films(job.video.as_ref(), &job.body),
         }
     }
 
@@ -82,6 +94,23 @@ impl OpenText {
             ],
             body: page.body.open.clone(),
             start: page.body.start as usize,
+            films: films(page.video.as_ref(), &page.body),
+        }
+    }
+
+    /// The captions files of its films; none but of a log or page.
+    pub(super) fn films(&self) -> &[FileId] {
+        match self {
+            OpenText::Written { films, .. } => films,
+            OpenText::Drawn(_) | OpenText::Spoken(_) => &[],
+        }
+    }
+
+    /// When a place of a captions file is said: `4:12`. `None` for any other text.
+    pub(super) fn when(&self, span: Span) -> Option<String> {
+        match self {
+            OpenText::Spoken(captions) => captions.when(span.start as usize).map(clock),
+            OpenText::Written { .. } | OpenText::Drawn(_) => None,
         }
     }
 
@@ -105,6 +134,7 @@ impl OpenText {
                 values,
                 body,
                 start,
+                films: _,
             } => {
                 let whole = sources.text(file);
                 let in_value = values.iter().find_map(|span| {
@@ -115,6 +145,8 @@ impl OpenText {
                 in_value
                     .or_else(|| Some(span_of(body, *start, find(&markup::read_markdown(body))?)))
             }
+            OpenText::Spoken(captions) => find_said(captions, sources.text(file), find)
+                .map(|(first, last)| Span::new(file, first, last)),
             OpenText::Drawn(text) => {
                 let rows = markup::read(FileKind::Svg, "", text);
                 rows.iter()
@@ -122,4 +154,43 @@ impl OpenText {
             }
         }
     }
+}
+
+/// The captions and chapters of every film of a log or page.
+fn films(video: Option<&At<Film>>, body: &Body) -> Vec<FileId> {
+    let blocks = body.films.iter().filter_map(|film| film.film.as_ref());
+    video
+        .map(|at| &at.value)
+        .into_iter()
+        .chain(blocks)
+        .flat_map(|film| [film.captions, film.chapters])
+        .flatten()
+        .collect()
+}
+
+/// Where in a captions file `find` finds something, as the bytes from its first to one past its last: read as a page
+/// shows it, one line after another, whatever stands between them in the file.
+fn find_said(
+    captions: &Captions,
+    file: &str,
+    find: impl Fn(&Folded) -> Option<(usize, usize)>,
+) -> Option<(usize, usize)> {
+    let mut folded = Folded::with_room(file.len());
+    for said in &captions.said {
+        // Where an escape or a mark stands in the line, its letters cannot be told apart and the line stands for each.
+        let exact = file.get(said.place.clone()) == Some(said.words.as_str());
+        let step = usize::from(exact);
+        folded.push_str(&said.words, |at| said.place.start + at * step);
+        folded.push(' ', said.place.end);
+    }
+    folded.close();
+    let (first, last) = find(&folded)?;
+    let line = captions
+        .said
+        .iter()
+        .find(|said| said.place.contains(&last))?;
+    let exact = file.get(line.place.clone()) == Some(line.words.as_str());
+    let letter = file.get(last..)?.chars().next().map_or(0, char::len_utf8);
+    let end = if exact { last + letter } else { line.place.end };
+    Some((first, end))
 }

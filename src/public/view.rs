@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::model::Film;
+use crate::model::ShownFilm;
 
 /// Where the search page stands, below the root.
 pub const SEARCH: &str = "search/";
@@ -89,8 +89,10 @@ pub struct BodyView {
     pub links: BTreeMap<String, String>,
     /// Each picture as written to what stands on the site.
     pub pictures: BTreeMap<String, Picture>,
-    /// A film that goes with it, for a link.
-    pub film: Option<Film>,
+    /// The film that goes with the page.
+    pub film: Option<ShownFilm>,
+    /// The films of its `video` blocks, by what stands in the block.
+    pub films: BTreeMap<String, ShownFilm>,
 }
 
 /// A drawing or photo on the site.

@@ -113,6 +113,7 @@ mod tests {
             start,
             private: Vec::new(),
             links: Vec::new(),
+            films: Vec::new(),
             anchors: Vec::new(),
         };
         let mut diagnostics = Vec::new();

@@ -202,6 +202,7 @@ fn body(markdown: &str) -> BodyView {
         links: BTreeMap::from([(text("../how.md"), text("how-long/"))]),
         pictures: BTreeMap::from([(text("post.svg"), picture)]),
         film: None,
+        films: BTreeMap::new(),
     }
 }
 

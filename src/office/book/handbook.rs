@@ -279,6 +279,7 @@ impl Book<'_> {
                     .collect(),
                 pictures: BTreeMap::new(),
                 film: None,
+                films: BTreeMap::new(),
                 markdown: entry.map_or_else(|| "".into(), |entry| entry.text.clone()),
             },
         }
@@ -305,6 +306,7 @@ impl Book<'_> {
                     .collect(),
                 pictures: BTreeMap::new(),
                 film: None,
+                films: BTreeMap::new(),
                 markdown: text,
             },
             here: self

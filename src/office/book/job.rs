@@ -9,7 +9,9 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, Level};
-use crate::model::{Film, Job, Minutes, Private, Publish, Section, Tenure, Visit, VisitKind};
+use crate::model::{
+    Film, Job, Minutes, Private, Publish, Section, ShownFilm, Tenure, Visit, VisitKind,
+};
 
 use super::money::{JobMoney, job_money};
 use super::seen::{FindingRow, FoundCount, ReadingRow, figures_of, findings, found, readings};
@@ -177,8 +179,10 @@ pub struct Text {
     pub links: BTreeMap<String, String>,
     /// Each picture as written to its drawing's address below the book's root.
     pub pictures: BTreeMap<String, String>,
-    /// A film that goes with it, for a link.
-    pub film: Option<Film>,
+    /// The film that goes with it.
+    pub film: Option<ShownFilm>,
+    /// The films of its blocks, by what stands in the block.
+    pub films: BTreeMap<String, ShownFilm>,
 }
 
 impl Book<'_> {
@@ -481,11 +485,17 @@ impl Book<'_> {
                 links.insert(link.written.clone(), format!("{target}{anchor}"));
             }
         }
+        let shown = |film: &Film| film.shown(&self.diary.captions, &self.diary.settings.trader);
         Text {
             markdown: body.open.clone(),
             links,
             pictures,
-            film: job.video.as_ref().map(|film| film.value.clone()),
+            film: job.video.as_ref().map(|film| shown(&film.value)),
+            films: body
+                .films
+                .iter()
+                .filter_map(|film| Some((film.written.clone(), shown(film.film.as_ref()?))))
+                .collect(),
         }
     }
 

@@ -1,0 +1,305 @@
+//! A film that goes with a page: where it is, and what its page shows of it.
+//!
+//! The film itself lies on another host and is never fetched. What is shown is built here from captions read
+//! elsewhere; nothing here makes a byte of a page.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::diagnose::FileId;
+
+use super::captions::{Captions, Said, clock};
+use super::{At, Private, Trader, job};
+
+/// A pause that begins a paragraph, in milliseconds.
+const PAUSE: u64 = 2_000;
+/// A paragraph of this many bytes ends with its next sentence.
+const LONG: usize = 500;
+/// How finely places along a film are given.
+const WHOLE: u64 = 1_000;
+/// Files that a browser plays by itself, and to which a moment can therefore be added as W3C Media Fragments URI 1.0,
+/// section 4.2.1, writes it.
+const MEDIA_FILES: [&str; 6] = [".mp4", ".m4v", ".webm", ".ogv", ".mov", ".mp3"];
+
+/// A film as the diary names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Film {
+    /// Its address: `https://example.com/film`.
+    pub link: String,
+    /// The host, which readers are told before they follow the link: `example.com`.
+    pub host: String,
+    /// What it shows.
+    pub title: Option<At<String>>,
+    /// The file beside the log that holds its captions. Its name may hold an address and shows nowhere.
+    pub captions: Option<FileId>,
+    /// The file beside the log that holds its chapters.
+    pub chapters: Option<FileId>,
+}
+
+impl Film {
+    /// A film at a web address; `None` where the text is none: `http` or `https`, a host, and no blanks.
+    pub fn at(address: &str) -> Option<Self> {
+        let rest = address
+            .strip_prefix("https://")
+            .or_else(|| address.strip_prefix("http://"))?;
+        let host = rest.split(['/', '?', '#']).next().unwrap_or_default();
+        let plain = |c: char| c.is_alphanumeric() || matches!(c, '.' | '-' | ':');
+        let fits = host.starts_with(char::is_alphanumeric)
+            && host.chars().all(plain)
+            && !address.contains(|c: char| c.is_whitespace() || c.is_control());
+        fits.then(|| Film {
+            link: address.to_owned(),
+            host: host.split(':').next().unwrap_or_default().to_owned(),
+            title: None,
+            captions: None,
+            chapters: None,
+        })
+    }
+
+    /// The film as its page shows it. `captions` holds every captions file of the diary; one that could not be read is
+    /// passed over.
+    pub fn shown(&self, captions: &BTreeMap<FileId, Captions>, trader: &Trader) -> ShownFilm {
+        let file = |file: Option<FileId>| file.and_then(|file| captions.get(&file));
+        let (said, chapters) = (file(self.captions), file(self.chapters));
+        let end = said
+            .and_then(Captions::end)
+            .max(chapters.and_then(Captions::end));
+        let whole = end.unwrap_or_default().max(1);
+        let along = |at: u64| at.min(whole) * WHOLE / whole;
+        let chapters = self.chapters_of(chapters);
+        ShownFilm {
+            link: self.link.clone(),
+            host: self.host.clone(),
+            title: self
+                .title
+                .as_ref()
+                .map_or_else(String::new, |title| title.value.clone()),
+            about: end.map(about).unwrap_or_default(),
+            spoken: said.map_or_else(Vec::new, |said| stretches(said, along)),
+            marks: chapters.iter().map(|(at, _)| along(*at)).collect(),
+            said: said.map_or_else(Vec::new, |said| self.paragraphs(said, &chapters, trader)),
+            chapters: chapters
+                .into_iter()
+                .map(|(at, title)| Chapter {
+                    moment: self.moment(at),
+                    title,
+                })
+                .collect(),
+        }
+    }
+
+    /// When each chapter begins, and its title. The lines of one cue make one title.
+    fn chapters_of(&self, chapters: Option<&Captions>) -> Vec<(u64, String)> {
+        let mut found: Vec<(u64, String)> = Vec::new();
+        for said in chapters.iter().flat_map(|chapters| &chapters.said) {
+            match found.last_mut() {
+                Some((at, title)) if *at == said.from => {
+                    title.push(' ');
+                    title.push_str(&said.words);
+                }
+                _ => found.push((said.from, said.words.clone())),
+            }
+        }
+        found
+    }
+
+    /// Cues joined until somebody pauses, another voice speaks, a chapter begins, or the paragraph is long enough.
+    fn paragraphs(
+        &self,
+        captions: &Captions,
+        chapters: &[(u64, String)],
+        trader: &Trader,
+    ) -> Vec<Paragraph> {
+        let voices = Voices::of(captions, trader);
+        let mut found: Vec<Paragraph> = Vec::new();
+        let mut before: Option<&Said> = None;
+        for said in &captions.said {
+            let goes_on = before.is_some_and(|before| {
+                let chapter = chapters
+                    .iter()
+                    .any(|(at, _)| *at > before.from && *at <= said.from);
+                let long = found.last().is_some_and(|paragraph| {
+                    paragraph.words.len() >= LONG && paragraph.words.ends_with(['.', '?', '!'])
+                });
+                said.from >= before.from
+                    && said.from <= before.to.saturating_add(PAUSE)
+                    && said.voice == before.voice
+                    && !chapter
+                    && !long
+            });
+            match found.last_mut() {
+                Some(paragraph) if goes_on => {
+                    paragraph.words.push(' ');
+                    paragraph.words.push_str(&said.words);
+                }
+                _ => found.push(Paragraph {
+                    moment: self.moment(said.from),
+                    who: voices.shown(said),
+                    words: said.words.clone(),
+                }),
+            }
+            before = Some(said);
+        }
+        found
+    }
+
+    fn moment(&self, at: u64) -> Moment {
+        let seconds = at / 1000;
+        let path = self.link.split(['?', '#']).next().unwrap_or_default();
+        let path = path.to_ascii_lowercase();
+        let plain = MEDIA_FILES.iter().any(|end| path.ends_with(end)) && !self.link.contains('#');
+        Moment {
+            shown: clock(at),
+            length: format!("PT{seconds}S"),
+            link: if plain {
+                format!("{}#t={seconds}", self.link)
+            } else {
+                String::new()
+            },
+        }
+    }
+}
+
+/// A film in a text: a `video` block.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BodyFilm {
+    /// What stands between the fences, as written.
+    pub written: String,
+    /// Where that stands.
+    pub span: crate::diagnose::Span,
+    /// The film; `None` where the block could not be read.
+    pub film: Option<Film>,
+}
+
+/// A film as its page shows it. Public: everything private has been left out.
+#[derive(Clone, Debug, Default, Serialize, PartialEq, Eq)]
+pub struct ShownFilm {
+    /// Its address.
+    pub link: String,
+    /// The host.
+    pub host: String,
+    /// What it shows; may be empty.
+    pub title: String,
+    /// `about 7 min`, by the end of its last caption or chapter; empty where it has neither.
+    pub about: String,
+    /// Its chapters, in the order of their file.
+    pub chapters: Vec<Chapter>,
+    /// What is said in it, in the order of its file.
+    pub said: Vec<Paragraph>,
+    /// Stretches in which somebody speaks, in thousandths of the film: where each begins, and how long it is.
+    pub spoken: Vec<(u64, u64)>,
+    /// Where its chapters begin, in thousandths of the film.
+    pub marks: Vec<u64>,
+}
+
+/// A moment of a film.
+#[derive(Clone, Debug, Serialize, PartialEq, Eq)]
+pub struct Moment {
+    /// `4:12`.
+    pub shown: String,
+    /// The same as a machine reads it: `PT252S`.
+    pub length: String,
+    /// The film from this moment on, where its address is a plain media file; else empty.
+    pub link: String,
+}
+
+/// A chapter of a film.
+#[derive(Clone, Debug, Serialize, PartialEq, Eq)]
+pub struct Chapter {
+    /// When it begins.
+    pub moment: Moment,
+    /// What it is about.
+    pub title: String,
+}
+
+/// A paragraph of what is said.
+#[derive(Clone, Debug, Serialize, PartialEq, Eq)]
+pub struct Paragraph {
+    /// When it begins.
+    pub moment: Moment,
+    /// Who speaks: the trader or a role; `Another voice` for anybody else; empty where one voice alone is heard.
+    pub who: String,
+    /// The words, as plain text.
+    pub words: String,
+}
+
+/// Who may be named in a transcript.
+struct Voices<'t> {
+    trader: &'t Trader,
+    several: bool,
+}
+
+impl<'t> Voices<'t> {
+    fn of(captions: &Captions, trader: &'t Trader) -> Self {
+        let mut voices = captions.said.iter().map(|said| &said.voice);
+        let first = voices.next();
+        Voices {
+            trader,
+            several: voices.any(|voice| Some(voice) != first),
+        }
+    }
+
+    /// The voice's name, where it may be shown. As with `told.who`: the trader signs the site and a role is nobody's
+    /// name; any other name stays at home.
+    fn shown(&self, said: &Said) -> String {
+        let Some(voice) = said.voice.as_ref().map(Private::in_office) else {
+            return String::new();
+        };
+        if !self.several {
+            return String::new();
+        }
+        let of_the_trader = |name: &str| {
+            let mut own = self.trader.name.split_whitespace();
+            name == self.trader.name || name == self.trader.trading_as || own.any(|own| own == name)
+        };
+        if of_the_trader(voice) {
+            return voice.clone();
+        }
+        match job::role(voice) {
+            Some(role) => capital(&role),
+            None => "Another voice".to_owned(),
+        }
+    }
+}
+
+/// `yard manager` as it begins a line.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// The stretches in which somebody speaks, those closer than a pause joined.
+fn stretches(captions: &Captions, along: impl Fn(u64) -> u64) -> Vec<(u64, u64)> {
+    let mut cues: Vec<(u64, u64)> = captions
+        .said
+        .iter()
+        .map(|said| (said.from, said.to))
+        .collect();
+    cues.sort_unstable();
+    let mut found: Vec<(u64, u64)> = Vec::new();
+    for (from, to) in cues {
+        match found.last_mut() {
+            Some((_, end)) if from <= end.saturating_add(PAUSE) => *end = (*end).max(to),
+            _ => found.push((from, to)),
+        }
+    }
+    found
+        .into_iter()
+        .map(|(from, to)| {
+            let start = along(from);
+            (start, along(to).saturating_sub(start).max(1))
+        })
+        .collect()
+}
+
+/// A length in whole minutes, upwards: the last word is rarely the film's end.
+fn about(milliseconds: u64) -> String {
+    match milliseconds.div_ceil(60_000).max(1) {
+        minutes @ ..60 => format!("about {minutes} min"),
+        minutes if minutes % 60 == 0 => format!("about {} h", minutes / 60),
+        minutes => format!("about {} h {}", minutes / 60, minutes % 60),
+    }
+}
