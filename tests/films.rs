@@ -372,7 +372,8 @@ proptest! {
         }
         prop_assume!(!srt.replace(" --> ", "").contains("-->"));
         let tags = ["<b", "<i", "<u", "<s", "</"];
-        prop_assume!(!tags.iter().any(|tag| srt.contains(tag)));
+        let small = srt.to_ascii_lowercase();
+        prop_assume!(!tags.iter().any(|tag| small.contains(tag)));
         let read = diary(VIDEO, "", &[("posts.srt", &srt)]);
         let film = &site_of(&read).write_ups[0].body.film.clone().expect("it has one");
         let all: Vec<&str> = film.said.iter().map(|part| part.words.as_str()).collect();
