@@ -108,9 +108,14 @@ impl State {
     }
 }
 
+/// The search page asks for its own files; a card is shown by other sites alone.
 fn is_shown_by_pages(path: &str) -> bool {
-    path.rsplit_once('.')
-        .is_some_and(|(_, ending)| SHOWN_BY_PAGES.contains(&ending))
+    let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
+    let elsewhere = name == "card.png" || folder.ends_with("search");
+    !elsewhere
+        && name
+            .rsplit_once('.')
+            .is_some_and(|(_, ending)| SHOWN_BY_PAGES.contains(&ending))
 }
 
 #[cfg(test)]

@@ -24,8 +24,6 @@ node webcheck.mjs papers --sample 7 --no-lighthouse --no-nav --out papers.json
 node papers.mjs papers
 # The page for the phone: used as on a day on site, and its notes read back by the program, which is built beside.
 node pocket.mjs pocket.html ../debug/daywork
-# The demo as it is written: proof in the browser, on a copy.
-node proof.mjs ../../example-site ../debug/daywork
 # The search page: what it finds, by keyboard, from disk, without JavaScript; and how long and how much for 2,000 pages,
 # which the tests of the index have left.
 node search.mjs out/site ../tmp/search-2000
