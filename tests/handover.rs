@@ -198,6 +198,19 @@ fn the_one_who_paid_gets_everything_but_what_is_private_to_the_trader() {
 }
 
 #[test]
+fn a_client_who_opens_the_door_is_named_once() {
+    let diary = Diary::new(LOG);
+    let himself = "name: Ivo Pellow\n  contact: Ivo Pellow";
+    diary.write(
+        "clients.yaml",
+        &CLIENTS.replace("name: Ivo Pellow", himself),
+    );
+    let ran = diary.run(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert_eq!(diary.page("paper.html").matches("Ivo Pellow").count(), 1);
+}
+
+#[test]
 fn the_paper_is_one_file_that_loads_nothing() {
     let diary = Diary::new(LOG);
     assert_eq!(diary.run(&["--daywork"]).code, 0);

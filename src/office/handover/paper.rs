@@ -159,13 +159,14 @@ pub(super) fn to(subject: Subject<'_>) -> String {
         value.map(|at| at.in_office().value.clone())
     };
     let named = |client: &Client| {
-        let parts: Vec<String> = [
+        let mut parts: Vec<String> = [
             inside(client.name.as_ref()),
             inside(client.contact.as_ref()),
         ]
         .into_iter()
         .flatten()
         .collect();
+        parts.dedup_by(|contact, name| contact.trim() == name.trim());
         parts.join(", ")
     };
     let name = subject
