@@ -7,7 +7,7 @@ use crate::diagnose::{Code, Diagnostic, FileId, nearest};
 use crate::model::{BodyLink, Diary, Job, PageKind, Private, Publish};
 
 use super::addresses;
-use super::fields::shorten;
+use super::shorten::shorten;
 
 /// How `clients.yaml` was found.
 #[derive(Clone, Copy, PartialEq, Eq)]

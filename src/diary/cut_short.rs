@@ -7,7 +7,7 @@ use std::ops::Range;
 use crate::diagnose::{Code, Diagnostic, FileId, Span, nearest};
 use crate::model::{At, Job, Settings};
 
-use super::fields;
+use super::shorten::shorten;
 use super::visit::meant_task;
 
 /// Fewer missing types than this are told one by one.
@@ -120,7 +120,7 @@ impl<'a> Used<'a> {
         let mut names: Vec<String> = by_use
             .iter()
             .take(NAMED)
-            .map(|(key, _)| fields::shorten(key))
+            .map(|(key, _)| shorten(key))
             .collect();
         if by_use.len() > NAMED {
             names.push(format!("and {} more", by_use.len() - NAMED));

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::model::job::MONTHS;
 
-use super::fields::shorten;
+use super::shorten::shorten;
 
 /// The years that a diary may speak of.
 const YEARS: std::ops::RangeInclusive<i16> = 1970..=2199;

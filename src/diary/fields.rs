@@ -8,6 +8,7 @@ use crate::diagnose::{Code, Diagnostic, Span, nearest};
 use crate::model::{At, LengthError, Measured, Minutes, Money, MoneyError};
 
 use super::dates;
+use super::shorten::shorten;
 use super::yaml::{Node, Value};
 
 /// Collects what is wrong while values are read.
@@ -470,26 +471,6 @@ fn example(keys: &[&str]) -> String {
         "Write {{{}}}, or one key a line, stepped in.",
         shown.join(", ")
     )
-}
-
-/// Text from a diary, short enough for a sentence.
-pub fn shorten(text: &str) -> String {
-    const MOST: usize = 40;
-    let mut line = text
-        .split(['\n', '\r'])
-        .next()
-        .unwrap_or_default()
-        .to_owned();
-    if line.chars().count() > MOST {
-        line = line.chars().take(MOST).chain(['…']).collect();
-    }
-    if line.is_empty() {
-        "an empty value".to_owned()
-    } else if line.contains(char::is_whitespace) {
-        format!("“{line}”")
-    } else {
-        line
-    }
 }
 
 #[cfg(test)]

@@ -5,8 +5,9 @@
 use crate::diagnose::{Code, Diagnostic, Span};
 use crate::model::{OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation};
 
-use super::fields::{Fields, Reader, shorten};
+use super::fields::{Fields, Reader};
 use super::reading::{HIGHEST_TEST, LARGEST_DEVICE};
+use super::shorten::shorten;
 use super::yaml::Node;
 
 const KEYS: &[&str] = &["max_zs", "min_insulation", "max_rcd"];

@@ -9,8 +9,9 @@ use crate::diagnose::{Code, Diagnostic, FileId, Level, Span, nearest};
 use crate::model::{At, BodyFilm, Captions, Diary, Film};
 
 use super::captions::{self, Fault, FaultKind, Form};
-use super::fields::{Reader, shorten};
+use super::fields::Reader;
 use super::links::{Destination, destination};
+use super::shorten::shorten;
 use super::yaml::{self, Node, Value};
 
 /// The endings of a captions file.

@@ -6,8 +6,9 @@ use crate::model::{
     Report, Settings, Tenure, Told, job, page,
 };
 
-use super::fields::{Fields, Reader, shorten};
+use super::fields::{Fields, Reader};
 use super::film::{self, Beside, Order, Shelf};
+use super::shorten::shorten;
 use super::yaml::Node;
 use super::{reading, visit};
 

@@ -26,6 +26,7 @@ mod pictures;
 mod price;
 mod reading;
 mod settings;
+mod shorten;
 pub mod store;
 mod visit;
 pub mod yaml;

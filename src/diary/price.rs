@@ -4,8 +4,9 @@ use crate::diagnose::{Code, FileId, Span};
 use crate::model::price::{self, Given, GivenLine, Price, Question, Wanted};
 use crate::model::{Money, Settings};
 
-use super::fields::{Fields, Reader, shorten};
+use super::fields::{Fields, Reader};
 use super::job::unknown_location;
+use super::shorten::shorten;
 use super::visit::unknown_task;
 use super::yaml::Node;
 

@@ -10,9 +10,10 @@ use crate::model::{
     Unit, Year,
 };
 
-use super::fields::{Fields, Reader, shorten};
+use super::fields::{Fields, Reader};
 use super::figures;
 use super::job;
+use super::shorten::shorten;
 use super::visit::stand_in_zone;
 use super::yaml::{Node, Value};
 

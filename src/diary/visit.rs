@@ -7,7 +7,8 @@ use jiff::tz::{AmbiguousOffset, TimeZone};
 use crate::diagnose::{Code, nearest};
 use crate::model::{At, Minutes, Private, Settings, Task, Travel, Visit, VisitKind};
 
-use super::fields::{Fields, Reader, shorten};
+use super::fields::{Fields, Reader};
+use super::shorten::shorten;
 use super::yaml::Node;
 
 const VISIT_KEYS: &[&str] = &[

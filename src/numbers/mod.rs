@@ -17,6 +17,7 @@ pub mod mean_cumulative;
 mod merging;
 pub mod moderated;
 pub mod normal;
+mod points;
 pub mod polygamma;
 pub mod quantile;
 pub mod record;

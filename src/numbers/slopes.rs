@@ -1,6 +1,7 @@
 //! The slopes of all pairs of points, by rank. There are n^2 / 2 of them: exact, in bounded
 //! memory, without sorting them all. Knows no statistic: see `trend`.
 
+use super::points::{Point, for_each, from_order_key, order_key};
 use super::steep;
 
 /// The most slopes held in memory at a time: 8 MiB.
@@ -9,15 +10,6 @@ pub(super) const HELD: usize = 1 << 20;
 /// A rank is looked for by this many bits of a slope at a time.
 const DIGIT_BITS: u32 = 16;
 const DIGIT_MASK: usize = (1 << DIGIT_BITS) - 1;
-
-/// One observation: when, and how much.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// When, as a number that grows with time, such as years.
-    pub at: f64,
-    /// What was seen then, in its own unit, such as minutes.
-    pub value: f64,
-}
 
 /// The slopes of the given ranks (ascending, from 0, below `count`), in the value's unit
 /// for one unit of time; `count` is the number of pairs at different times, and the points
@@ -28,7 +20,7 @@ pub(super) fn at_ranks<const N: usize>(
     count: usize,
 ) -> [f64; N] {
     if count > HELD
-        && let Some(found) = steep::at_ranks(points, ranks, count)
+        && let Some(found) = steep::at_ranks(points, ranks, count, HELD)
     {
         return found;
     }
@@ -111,42 +103,6 @@ fn within(
     found
 }
 
-/// Calls `look` with the slope of every pair at different times; points by time.
-pub(super) fn for_each(points: &[Point], mut look: impl FnMut(f64)) {
-    for (index, from) in points.iter().enumerate() {
-        for to in &points[index + 1..] {
-            if to.at > from.at {
-                look(slope_between(from, to));
-            }
-        }
-    }
-}
-
-/// The slope from one point to a later one.
-pub(super) fn slope_between(from: &Point, to: &Point) -> f64 {
-    // Adding 0 makes the negative zero of two equal values a plain one.
-    (to.value - from.value) / (to.at - from.at) + 0.0
-}
-
-/// A whole number that orders as the slope does (`f64::total_cmp`).
-pub(super) fn order_key(slope: f64) -> u64 {
-    let bits = slope.to_bits();
-    if bits >> 63 == 0 {
-        bits | 1 << 63
-    } else {
-        !bits
-    }
-}
-
-/// The slope that [`order_key`] makes this key of.
-pub(super) fn from_order_key(key: u64) -> f64 {
-    f64::from_bits(if key >> 63 == 1 {
-        key & !(1 << 63)
-    } else {
-        !key
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -162,13 +118,6 @@ mod tests {
             points.sort_by(|one, other| one.at.total_cmp(&other.at));
             points
         })
-    }
-
-    #[test]
-    fn keys_order_as_slopes_do_and_come_back() {
-        let slopes = [f64::MIN, -2.5, -1e-300, 0.0, 1e-300, 0.1, 2.5, f64::MAX];
-        assert!(slopes.map(order_key).is_sorted());
-        assert_eq!(slopes.map(order_key).map(from_order_key), slopes);
     }
 
     proptest! {

@@ -7,21 +7,22 @@
 //! n log n steps. Source: Cole, Salowe, Steiger and Szemeredi (1989), SIAM J. Comput. 18.
 
 use super::merging::{Keyed, merge_runs};
-use super::slopes::{HELD, Point, from_order_key, order_key, slope_between};
+use super::points::{Point, from_order_key, order_key, slope_between};
 
 /// Looks at the middle of a range of slopes before giving up; each halves the 64 bits' range.
 const MOST_LOOKS: usize = 80;
 
 /// The slopes of the ranks (ascending, from 0, below `count`); `None` where rounding leaves one
 /// in doubt, or too many pairs share a slope. `count` is the number of pairs at different
-/// times, and the points stand by time.
+/// times, the points stand by time, and at most `held` pairs are looked at one by one.
 pub(super) fn at_ranks<const N: usize>(
     points: &[Point],
     ranks: [usize; N],
     count: usize,
+    held: usize,
 ) -> Option<[f64; N]> {
     // Fewer are quicker; where a few hundred thousand pairs share a slope, only more will do.
-    closing_in(points, ranks, count, HELD / 8).or_else(|| closing_in(points, ranks, count, HELD))
+    closing_in(points, ranks, count, held / 8).or_else(|| closing_in(points, ranks, count, held))
 }
 
 /// [`at_ranks`] that looks at pairs once they are no more than `few`.
@@ -273,7 +274,10 @@ fn level_pairs(points: &[Point]) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numbers::slopes::for_each;
+    use crate::numbers::points::for_each;
+
+    /// As many pairs as are held in earnest.
+    const HELD: usize = 1 << 20;
     use proptest::prelude::*;
 
     fn all_slopes(points: &[Point]) -> Vec<f64> {
@@ -315,7 +319,7 @@ mod tests {
             let last = all.len() - 1;
             let ranks = [0, last / 3, last / 2, last * 2 / 3, last];
             let right = ranks.map(|rank| all[rank]);
-            prop_assert_eq!(at_ranks(&points, ranks, all.len()), Some(right));
+            prop_assert_eq!(at_ranks(&points, ranks, all.len(), HELD), Some(right));
             // Closing in on few of them, it is right or leaves it to all pairs.
             if let Some(found) = closing_in(&points, ranks, all.len(), few) {
                 prop_assert_eq!(found, right);
@@ -334,7 +338,7 @@ mod tests {
             let all = all_slopes(&points);
             prop_assume!(!all.is_empty());
             let rank = all.len() / 2;
-            if let Some([found]) = at_ranks(&points, [rank], all.len()) {
+            if let Some([found]) = at_ranks(&points, [rank], all.len(), HELD) {
                 prop_assert_eq!(found, all[rank]);
             }
         }
@@ -367,6 +371,9 @@ mod tests {
             })
             .collect();
         let count = 1500 * 1499 / 2;
-        assert_eq!(at_ranks(&points, [0, count - 1], count), Some([0.0, 0.0]));
+        assert_eq!(
+            at_ranks(&points, [0, count - 1], count, HELD),
+            Some([0.0, 0.0])
+        );
     }
 }

@@ -4,7 +4,7 @@
 use super::normal::{self, Confidence};
 use super::slopes;
 
-pub use super::slopes::Point;
+pub use super::points::Point;
 
 /// With fewer observations than this a report gives no trend. The functions below do not
 /// hold to it: they say from how many points on they are defined.
@@ -363,7 +363,7 @@ mod tests {
         let slope = theil_sen(&many, Confidence::NINETY_FIVE).expect("many times");
         assert!(slope.pairs > slopes::HELD);
         let mut all = Vec::new();
-        slopes::for_each(&many, |slope| all.push(slope));
+        crate::numbers::points::for_each(&many, |slope| all.push(slope));
         all.sort_unstable_by(f64::total_cmp);
         assert_eq!(all.len(), slope.pairs);
         assert_eq!(

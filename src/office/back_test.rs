@@ -17,7 +17,7 @@ use crate::numbers::score::pinball;
 use crate::numbers::wilson;
 
 use super::other_time;
-use super::rates::{is_done, taken};
+use super::reckon::{is_done, taken};
 use super::record::Record;
 
 /// The level that labour is priced at and that losses are taken at.

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use crate::model::{Diary, Job, Minutes, Money, Private, Visit, VisitKind};
 
-use super::reckon::finished;
+use super::reckon::{finished, part};
 
 /// What became of a job's labour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -132,15 +132,4 @@ impl<'a> Bill<'a> {
         let kept = self.minutes(|visit| can_be_charged(visit.kind) && keep(day(visit)));
         part(labour, kept.get(), all)
     }
-}
-
-/// `part` in `all` of an amount, to the penny, half up; nought of nothing.
-pub(super) fn part(money: Money, part: i64, all: i64) -> Money {
-    if all <= 0 {
-        return Money::NOUGHT;
-    }
-    let product = i128::from(money.pence()) * i128::from(part);
-    let all = i128::from(all);
-    let pence = (2 * product + all).div_euclid(2 * all);
-    Money::from_pence(i64::try_from(pence).unwrap_or(i64::MAX))
 }

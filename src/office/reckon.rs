@@ -3,10 +3,13 @@
 
 use jiff::civil::Date;
 
-use crate::model::{Job, Material, Money, Private, Rates, Settings, Visit, VisitKind};
+use crate::model::{Job, Material, Minutes, Money, Private, Rates, Settings, Visit, VisitKind};
 use crate::trade::dates;
 
 use super::words::whole;
+
+/// A quoted job without a charge counts as done this many days after its last visit. Common practice, no source.
+const DAYS_UNTIL_DONE: i32 = 30;
 
 /// The day a job was done: that of its last visit which is not a free return. `None` where there is none: a job of
 /// free returns alone is covered by the guarantee of the job it puts right.
@@ -16,6 +19,25 @@ pub fn finished(job: &Job) -> Option<Date> {
         .filter(|visit| visit.kind != VisitKind::Guarantee)
         .map(|visit| visit.date.in_office().value)
         .max()
+}
+
+/// Minutes on site that a quote's hours are held against: every visit but the free returns, up to a day.
+pub fn taken(job: &Job, as_of: Date) -> Minutes {
+    job.visits
+        .iter()
+        .filter(|visit| visit.kind != VisitKind::Guarantee && visit.date.in_office().value <= as_of)
+        .map(Visit::minutes)
+        .sum()
+}
+
+/// Whether a job's time can be told: it is charged, or its last visit is some weeks gone.
+pub fn is_done(job: &Job, as_of: Date) -> bool {
+    let Some(last) = finished(job).filter(|last| *last <= as_of) else {
+        return false;
+    };
+    let charged = job.charged.as_ref().map(Private::in_office);
+    let charged = charged.is_some_and(|one| one.on.as_ref().is_none_or(|on| on.value <= as_of));
+    charged || job.uncharged.is_some() || (as_of - last).get_days() >= DAYS_UNTIL_DONE
 }
 
 /// The last day of a guarantee that begins on `from` and runs `years`; the trade's reckoning
@@ -48,9 +70,20 @@ pub fn line_amount(each: Money, material: &Material) -> Money {
     many(each, material.count)
 }
 
+/// `part` in `all` of an amount, to the penny, half up; nought of nothing.
+pub fn part(money: Money, part: i64, all: i64) -> Money {
+    if all <= 0 {
+        return Money::NOUGHT;
+    }
+    let product = i128::from(money.pence()) * i128::from(part);
+    let all = i128::from(all);
+    let pence = (2 * product + all).div_euclid(2 * all);
+    Money::from_pence(i64::try_from(pence).unwrap_or(i64::MAX))
+}
+
 /// So many per cent of an amount, to the penny, half up. The per cent are taken to the thousandth.
 pub fn percent(money: Money, percent: f64) -> Money {
-    super::bills::part(money, whole(percent * 1000.0), 100_000)
+    part(money, whole(percent * 1000.0), 100_000)
 }
 
 /// An amount so many times over, to the penny, half up. The count is taken to the thousandth.
@@ -68,7 +101,7 @@ pub fn visit_cost(visit: &Visit, rates: &Rates) -> (Money, Money) {
     let road = travel.and_then(|travel| travel.time).unwrap_or_default();
     let miles = travel.and_then(|travel| travel.miles).unwrap_or_default();
     let parking = visit.parking.as_ref().map(Private::in_office);
-    let time = super::bills::part(rates.hour, (visit.minutes() + road).get(), 60);
+    let time = part(rates.hour, (visit.minutes() + road).get(), 60);
     let trip = many(rates.mile, miles) + parking.map_or(Money::NOUGHT, |at| at.value);
     (time, trip)
 }

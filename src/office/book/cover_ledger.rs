@@ -12,17 +12,16 @@ use super::Book;
 use super::cover_charts::{CurveStep, Lanes, first_return_steps, lanes, returns_steps};
 use super::cover_lists::{YearCount, short_sums};
 use super::cover_sum::SumLine;
-use super::cover_words::{ages_said, first_say, how, lanes_say, newest_say, returns_say, too_few};
+use super::cover_words::{
+    FEWEST_FOR_CURVE, NEWEST, ages_said, first_say, how, lanes_say, newest_say, returns_say,
+    too_few,
+};
 use super::figure::FigureRow;
 use super::hours_letter::ENOUGH;
 use super::rates_words::Step;
 
-/// Free returns named in the letter, the newest; the pages by year have them all.
-pub(super) const NEWEST: usize = 20;
 /// Guarantees named among those that end next.
 const NEXT: usize = 8;
-/// Without so many jobs the curves say too little to be drawn.
-pub(super) const FEWEST_FOR_CURVE: usize = crate::numbers::mean_cumulative::LEAST_IN_SIGHT;
 
 /// The ledger.
 #[derive(Clone, Debug, Serialize, PartialEq)]

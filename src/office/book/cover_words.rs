@@ -5,9 +5,13 @@ use crate::office::cover::{AtAge, Cover, at_ages, past_the_record};
 use crate::office::words::{counted, grouped, iso_day, lower_first};
 
 use super::Book;
-use super::cover_ledger::{FEWEST_FOR_CURVE, NEWEST};
 use super::hours_letter::ENOUGH;
 use super::rates_words::Step;
+
+/// Free returns named in the letter, the newest; the pages by year have them all.
+pub(super) const NEWEST: usize = 20;
+/// Without so many jobs the curves say too little to be drawn.
+pub(super) const FEWEST_FOR_CURVE: usize = crate::numbers::mean_cumulative::LEAST_IN_SIGHT;
 
 /// Days in three months.
 const THREE_MONTHS: i32 = 91;

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use crate::model::{Money, Price, Private};
-use crate::office::rates::{is_done, taken};
+use crate::office::reckon::{is_done, taken};
 use crate::office::words::{amount, capital, counted, day, figure, minutes, task_count};
 
 use super::{Book, job_link};

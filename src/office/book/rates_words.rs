@@ -298,7 +298,7 @@ impl<'a> Words<'a> {
             }
             if needed > self.hour {
                 let hours = rates.minutes.charged;
-                let worth = crate::office::bills::part(needed - self.hour, hours, 60);
+                let worth = crate::office::reckon::part(needed - self.hour, hours, 60);
                 add(
                     worth,
                     format!("Ask {} an hour.", self.money(needed)),
@@ -320,7 +320,7 @@ impl<'a> Words<'a> {
             let quoted: i64 = rates.quotes.jobs.iter().map(|job| job.quoted).sum();
             let more = Minutes::new(whole(Minutes::new(quoted).as_f64() * (ratio.median - 1.0)));
             add(
-                crate::office::bills::part(self.hour, more.get(), 60),
+                crate::office::reckon::part(self.hour, more.get(), 60),
                 format!(
                     "Write down {} % more hours than you think.",
                     percent_of(whole((ratio.median - 1.0) * 1_000.0), 1_000)

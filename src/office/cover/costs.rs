@@ -4,8 +4,8 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::model::{Diary, Job, Money, Visit};
-use crate::office::bills::part;
 use crate::office::hours::count::travel;
+use crate::office::reckon::part;
 use crate::office::reckon::{finished, line_amounts, visit_cost};
 
 use super::is_return;

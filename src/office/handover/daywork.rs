@@ -8,7 +8,7 @@
 use serde::Serialize;
 
 use crate::model::{Material, Money, Private, Visit, VisitKind};
-use crate::office::bills::part;
+use crate::office::reckon::part;
 use crate::office::reckon::{line_amounts, percent};
 use crate::office::words::{clock, currency_sign, day, figure, number};
 

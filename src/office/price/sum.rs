@@ -8,9 +8,10 @@ use crate::model::price::Question;
 use crate::model::{Diary, Minutes, Money, Rates, Visit, VisitKind};
 use crate::numbers::garwood::garwood;
 use crate::numbers::normal::Confidence;
-use crate::office::bills::{Bill, bills, part};
+use crate::office::bills::{Bill, bills};
 use crate::office::cover::{self, Cover};
 use crate::office::other_time;
+use crate::office::reckon::part;
 use crate::office::reckon::{many, visit_cost};
 use crate::office::words::{amount, counted, number, whole};
 

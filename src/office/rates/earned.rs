@@ -11,8 +11,9 @@ use crate::model::{Diary, Money};
 use crate::numbers::bootstrap::median_interval;
 use crate::numbers::normal::Confidence;
 use crate::numbers::quantile::Sorted;
-use crate::office::bills::{Bill, Paid, part};
+use crate::office::bills::{Bill, Paid};
 use crate::office::reckon::an_hour;
+use crate::office::reckon::part;
 
 use super::{Behind, Needs};
 

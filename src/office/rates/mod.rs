@@ -27,7 +27,6 @@ use super::reckon::{an_hour, year_ends};
 pub use behind::{Behind, Part};
 pub use earned::{Earned, Spread};
 pub use quotes::{MUCH_OVER, OverQuote, Quotes, Ratio, RatioTrend};
-pub(in crate::office) use quotes::{is_done, taken};
 pub use span::{Asked, WhatIf, WhatIfError};
 pub use text::text;
 pub(in crate::office) use text::{cause_in_words, change_in_words, quoted_against_taken};

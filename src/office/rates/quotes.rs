@@ -3,18 +3,16 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{Diary, Job, Minutes, Private, Visit, VisitKind};
+use crate::model::{Diary, Job, Minutes};
 use crate::numbers::bootstrap::median_interval;
 use crate::numbers::normal::Confidence;
 use crate::numbers::quantile::Sorted;
 use crate::numbers::trend::{LEAST_FOR_TREND, Point, mann_kendall, theil_sen};
 use crate::office::hours::DAYS_OF_YEAR;
-use crate::office::reckon::finished;
+use crate::office::reckon::{finished, is_done, taken};
 
 use super::Needs;
 
-/// A quoted job without a charge counts as done this many days after its last visit. Common practice, no source.
-const DAYS_UNTIL_DONE: i32 = 30;
 /// Over the quote by this share is worth naming. Common practice, no source.
 pub const MUCH_OVER: f64 = 1.25;
 
@@ -73,25 +71,6 @@ pub struct OverQuote {
     pub ratio: f64,
     /// What the quote was based on; empty where it does not say.
     pub basis: String,
-}
-
-/// Minutes on site that a quote's hours are held against: every visit but the free returns, up to a day.
-pub(in crate::office) fn taken(job: &Job, as_of: Date) -> Minutes {
-    job.visits
-        .iter()
-        .filter(|visit| visit.kind != VisitKind::Guarantee && visit.date.in_office().value <= as_of)
-        .map(Visit::minutes)
-        .sum()
-}
-
-/// Whether a job's time can be told: it is charged, or its last visit is some weeks gone.
-pub(in crate::office) fn is_done(job: &Job, as_of: Date) -> bool {
-    let Some(last) = finished(job).filter(|last| *last <= as_of) else {
-        return false;
-    };
-    let charged = job.charged.as_ref().map(Private::in_office);
-    let charged = charged.is_some_and(|one| one.on.as_ref().is_none_or(|on| on.value <= as_of));
-    charged || job.uncharged.is_some() || (as_of - last).get_days() >= DAYS_UNTIL_DONE
 }
 
 /// Every quoted job of the record that is done, with the day it was, and how their ratio changes over the years. Made

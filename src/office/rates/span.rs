@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::model::{Diary, Minutes, Money, Private, Year};
 
-use crate::office::bills::part;
+use crate::office::reckon::part;
 use crate::office::reckon::year_ends;
 
 /// What a review is asked for.

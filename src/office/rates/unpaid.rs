@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::model::{Money, Visit, VisitKind};
-use crate::office::bills::{Bill, Paid, part};
+use crate::office::bills::{Bill, Paid};
 use crate::office::reckon::an_hour;
+use crate::office::reckon::part;
 
 use super::{Needs, YearMinutes, can_be_charged};
 
