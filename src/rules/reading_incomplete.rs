@@ -5,7 +5,7 @@
 use crate::diagnose::{Code, Diagnostic};
 use crate::model::{Job, Measured, Reading};
 use crate::trade::Quantity;
-use crate::trade::judge::superseded;
+use crate::trade::superseded;
 
 /// At most one warning for each reading, at its first line. A limitation (`LIM`) needs no device.
 pub fn check(job: &Job, said: &mut Vec<Diagnostic>) {

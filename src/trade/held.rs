@@ -8,8 +8,9 @@ use serde::Serialize;
 
 use crate::model::Reading;
 
-use super::judge::{Judgement, Limit, Quantity, Verdict, judge_readings};
+use super::judge::{Judgement, judge_readings};
 use super::limits::Figures;
+use super::verdict::{Limit, Quantity, Verdict};
 
 /// One measured value beside its figure.
 #[derive(Clone, Debug, Default, Serialize, PartialEq)]

@@ -6,11 +6,12 @@
 use crate::model::{Device, Measured, Reading};
 
 use super::conductors::{ring_lowest, ring_r1_r2, zs_when_warm};
-use super::judge::{Limit, Outcome, Quantity, Taken, Verdict, current};
 use super::limits::{Care, Figures, Ground, MaxZs, SLACK, down, half_up, plain, two_places};
 use super::ring;
 use super::tables::{InsulationOf, Name, row};
+use super::taken::{Taken, current, number, passes, reaches};
 use super::trip;
+use super::verdict::{Limit, Outcome, Quantity, Verdict, either_side};
 
 /// Judges a value that was measured. Not for limitations, nor for polarity, which is a word.
 pub(super) fn judge(
@@ -34,32 +35,6 @@ pub(super) fn judge(
         ),
         Quantity::Rcd => trip::judge(value, taken.reading(), figures),
         Quantity::Polarity => Outcome::none("polarity is a word"),
-    }
-}
-
-/// How a value lies to a maximum. `None` where it could lie on either side.
-pub(super) fn passes(value: &Measured, most: f64) -> Option<bool> {
-    match value {
-        Measured::Number { value, .. } => Some(*value > most + SLACK),
-        Measured::Above { value, .. } => (*value + SLACK >= most).then_some(true),
-        Measured::Limitation => None,
-    }
-}
-
-/// How a value lies to a minimum. `None` where it could lie on either side.
-pub(super) fn reaches(value: &Measured, least: f64) -> Option<bool> {
-    match value {
-        Measured::Number { value, .. } => Some(*value + SLACK >= least),
-        Measured::Above { value, .. } => (*value + SLACK >= least).then_some(true),
-        Measured::Limitation => None,
-    }
-}
-
-/// A number, where one was measured.
-pub(super) fn number(value: &Measured) -> Option<f64> {
-    match value {
-        Measured::Number { value, .. } => Some(*value),
-        Measured::Above { .. } | Measured::Limitation => None,
     }
 }
 
@@ -171,12 +146,6 @@ fn against_zs(value: &Measured, most: &MaxZs) -> Outcome {
         worked: Some(most.worked.clone()),
         ground: Some(most.ground.clone()),
     }
-}
-
-pub(super) fn either_side(limit: &str) -> Outcome {
-    Outcome::none(format!(
-        "more than the tester's range, and could lie on either side of {limit}"
-    ))
 }
 
 /// No figure is published for R1+R2 by itself. It is held against the ring's own figures where the reading has them;

@@ -12,9 +12,13 @@ pub mod limits;
 mod measure;
 pub mod ring;
 pub mod tables;
+mod taken;
 mod trip;
+mod verdict;
 
 pub use held::Held;
-pub use judge::{Judgement, Limit, Outcome, Quantity, Verdict, judge_readings};
+pub use judge::{Judgement, judge_readings};
 pub use limits::{Figures, Ground};
 pub use ring::{WholeBoard, whole_board};
+pub use taken::{measured, superseded};
+pub use verdict::{Limit, Outcome, Quantity, Verdict};

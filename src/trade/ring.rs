@@ -5,10 +5,10 @@
 use crate::model::{Measured, Reading};
 
 use super::conductors::greatest_cpc_share;
-use super::judge::{Limit, Outcome, Quantity, Verdict, current};
 use super::limits::{Figures, Ground, SLACK, half_up, plain, two_places};
-use super::measure::number;
 use super::tables::{Name, row};
+use super::taken::{current, number};
+use super::verdict::{Limit, Outcome, Quantity, Verdict};
 
 /// r1 is what the others are held against; beyond the tester's range it is open.
 pub(super) fn line(r1: &Measured) -> Outcome {

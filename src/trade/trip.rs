@@ -5,10 +5,10 @@
 
 use crate::model::{Measured, Reading};
 
-use super::judge::{Limit, Outcome, Verdict};
 use super::limits::{Figures, Ground, SLACK, plain};
-use super::measure::{either_side, number, passes, reaches};
 use super::tables::{Name, row};
+use super::taken::{number, passes, reaches};
+use super::verdict::{Limit, Outcome, Verdict, either_side};
 
 /// A test current as a rated residual current and how many times it: 150 mA is five times 30 mA. `Err` is why it
 /// cannot be told.

@@ -5,11 +5,11 @@ use daywork::diary::read_files;
 use daywork::model::{Device, FindingCode};
 use daywork::office::handover::daywork::{DayworkSheet, sheet};
 use daywork::office::handover::{For, Subject};
+use daywork::trade::Verdict;
 use daywork::trade::cautions::caution;
 use daywork::trade::conductors::{
     by_temperature, milliohms_per_metre, r1_r2, ring_lowest, ring_r1_r2, zs_when_warm,
 };
-use daywork::trade::judge::Verdict;
 use daywork::trade::limits::{MaxZs, down, insulation_row, rcd_row};
 use daywork::trade::tables::{self, InsulationOf, Name, RcdKind, figure};
 use daywork::trade::{Figures, Quantity, dates, judge_readings};

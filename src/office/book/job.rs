@@ -13,6 +13,7 @@ use crate::model::{
     Film, Job, Minutes, Private, Publish, Section, ShownFilm, Tenure, Visit, VisitKind,
 };
 
+use super::labelled::Labelled;
 use super::money::{JobMoney, job_money};
 use super::seen::{FindingRow, FoundCount, ReadingRow, figures_of, findings, found, readings};
 use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
@@ -95,15 +96,6 @@ pub struct Standing {
     pub words: String,
     /// Its public page; empty where there is none.
     pub link: String,
-}
-
-/// A label and its value.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct Labelled {
-    /// `Telephone`.
-    pub label: String,
-    /// The value.
-    pub value: String,
 }
 
 /// A task over all visits.
@@ -276,54 +268,6 @@ impl Book<'_> {
                 link: String::new(),
             },
         }
-    }
-
-    /// Who and where, for the docket's stub.
-    pub(super) fn at(&self, job: &Job) -> String {
-        let place = job
-            .place
-            .as_ref()
-            .map_or("", |place| place.in_office().value.as_str());
-        let client = self.client_name(job);
-        [client.as_str(), place]
-            .into_iter()
-            .filter(|part| !part.is_empty())
-            .collect::<Vec<_>>()
-            .join(", ")
-    }
-
-    fn client(&self, job: &Job) -> Vec<Labelled> {
-        let client = job
-            .client
-            .as_ref()
-            .and_then(|key| self.diary.clients.get(&key.in_office().value));
-        let mut rows = Vec::new();
-        let mut row = |label: &str, value: Option<&str>| {
-            if let Some(value) = value.filter(|value| !value.is_empty()) {
-                rows.push(Labelled {
-                    label: label.to_owned(),
-                    value: value.to_owned(),
-                });
-            }
-        };
-        let inside = |value: &'_ Option<Private<crate::model::At<String>>>| {
-            value.as_ref().map(|value| value.in_office().value.clone())
-        };
-        if let Some(client) = client {
-            row("Name", inside(&client.name).as_deref());
-            row("Ask for", inside(&client.contact).as_deref());
-            row("Role", client.role.as_ref().map(|role| role.value.as_str()));
-            let parts = [&client.address, &client.town, &client.postcode];
-            let address = joined(parts.into_iter().filter_map(inside));
-            row("Address", Some(&address));
-            row("Telephone", inside(&client.phone).as_deref());
-            row("Email", inside(&client.email).as_deref());
-            row("Note", inside(&client.note).as_deref());
-        } else if let Some(key) = &job.client {
-            row("Name", Some(&key.in_office().value));
-        }
-        row("Place of work", inside(&job.place).as_deref());
-        rows
     }
 
     fn tasks(&self, job: &Job) -> Vec<TaskRow> {
@@ -547,46 +491,4 @@ fn filed_under(job: &Job) -> String {
             .map(|series| format!("the series {}", series.value)),
     );
     words.join(", ")
-}
-/// The parts of an address in one line. A part with which the address ends already is not said again.
-fn joined(parts: impl Iterator<Item = String>) -> String {
-    let mut line = String::new();
-    for part in parts {
-        let (part, so_far) = (part.trim(), line.to_lowercase());
-        let ends = so_far.strip_suffix(&part.to_lowercase());
-        // `Upper Gullwick` ends with `Gullwick` and is another town.
-        let said = ends.is_some_and(|before| before.is_empty() || before.trim_end().ends_with(','));
-        if said || part.is_empty() {
-            continue;
-        }
-        if !line.is_empty() {
-            line.push_str(", ");
-        }
-        line.push_str(part);
-    }
-    line
-}
-
-#[cfg(test)]
-mod tests {
-    use super::joined;
-
-    #[test]
-    fn a_town_with_which_the_address_ends_is_not_said_again() {
-        let address = |parts: &[&str]| joined(parts.iter().map(|&part| part.to_owned()));
-        assert_eq!(
-            address(&["4 Quay Street, Gullwick", "Gullwick", "ZX1 2AB"]),
-            "4 Quay Street, Gullwick, ZX1 2AB"
-        );
-        assert_eq!(
-            address(&["4 Quay Street, gullwick ", "Gullwick"]),
-            "4 Quay Street, gullwick"
-        );
-        assert_eq!(address(&["Gullwick", "Gullwick"]), "Gullwick");
-        assert_eq!(
-            address(&["Upper Gullwick", "Gullwick"]),
-            "Upper Gullwick, Gullwick"
-        );
-        assert_eq!(address(&["", "Gullwick"]), "Gullwick");
-    }
 }

@@ -18,6 +18,7 @@ mod findings_rows;
 pub mod handbook;
 mod hours_letter;
 mod job;
+mod labelled;
 mod list;
 mod money;
 mod prices;
@@ -28,6 +29,7 @@ mod seen;
 mod sure;
 mod task;
 mod visits;
+mod whose;
 
 use std::collections::{BTreeMap, HashMap};
 

@@ -9,7 +9,7 @@ use crate::model::Minutes;
 
 use super::Book;
 use super::hours_letter::{ENOUGH, Strip};
-use super::job::Labelled;
+use super::labelled::Labelled;
 use super::list::ListedJob;
 use super::sure::{interval_words, level, times, times_between, trend_words};
 use crate::office::hours::{GroupMinutes, TaskHours};

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::model::{Job, Minutes, Money, Private, Visit};
 
-use super::job::Labelled;
+use super::labelled::Labelled;
 use crate::office::words::{clock, day, figure, number};
 
 /// A visit with its date. The chart of visits reads the first eight fields.

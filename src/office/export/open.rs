@@ -6,7 +6,7 @@ use jiff::civil::Time;
 
 use crate::model::table::{Cell, Column, Kind, Refers};
 use crate::model::{Diary, Job, Measured, Minutes, Reading, Task, Visit};
-use crate::trade::{Quantity, judge};
+use crate::trade::{Quantity, measured};
 
 /// The version of the tables: goes up when a column or a table goes or changes its meaning.
 pub const VERSION: i64 = 1;
@@ -294,7 +294,7 @@ pub struct Value {
 
 /// Every value of a reading, in the order of the tests.
 pub fn values(reading: &Reading) -> Vec<Value> {
-    let mut values: Vec<Value> = judge::measured(reading)
+    let mut values: Vec<Value> = measured(reading)
         .map(|(quantity, at)| value(reading, quantity, &at.value))
         .collect();
     values.extend(reading.polarity.as_ref().map(|polarity| Value {
