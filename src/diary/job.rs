@@ -3,7 +3,7 @@
 use crate::diagnose::{Code, FileId, Span, nearest};
 use crate::model::{
     At, Body, Charged, Extra, Finding, FindingCode, Job, Material, Private, Publish, Quoted,
-    Report, Settings, Tenure, Told, job, page,
+    Report, Settings, Tenure, Told, page, told,
 };
 
 use super::fields::{Fields, Reader};
@@ -474,7 +474,7 @@ fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
     let fields = reader.fields(node, "told", TOLD_KEYS)?;
     let who = fields.get("who").and_then(|node| reader.text(node));
     Some(Told {
-        role: who.as_ref().and_then(|who| job::role(who)),
+        role: who.as_ref().and_then(|who| told::role(who)),
         who: who.map(Private::new),
         on: fields
             .get("on")

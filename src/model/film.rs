@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::diagnose::FileId;
 
 use super::captions::{Captions, Said, clock};
-use super::{At, Private, Trader, job};
+use super::{At, Private, Trader, told};
 
 /// A pause that begins a paragraph, in milliseconds.
 const PAUSE: u64 = 2_000;
@@ -256,7 +256,7 @@ impl<'t> Voices<'t> {
         if of_the_trader(voice) {
             return voice.clone();
         }
-        match job::role(voice) {
+        match told::role(voice) {
             Some(role) => capital(&role),
             None => "Another voice".to_owned(),
         }

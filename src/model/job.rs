@@ -5,7 +5,7 @@ use jiff::civil::{Date, Time};
 
 use crate::diagnose::{FileId, Span};
 
-use super::{At, Body, Film, Minutes, Money, Private, Publish, Reading};
+use super::{At, Body, Film, Minutes, Money, Private, Publish, Reading, Told};
 
 /// One job, whole.
 #[derive(Clone, Debug)]
@@ -358,21 +358,6 @@ pub struct Finding {
     pub private: bool,
 }
 
-/// Who was told of a finding.
-#[derive(Clone, Debug)]
-pub struct Told {
-    /// A role (agent, tenant, owner) may show in public; a name may not.
-    pub role: Option<String>,
-    /// As written.
-    pub who: Option<Private<At<String>>>,
-    /// The day.
-    pub on: Option<Private<At<Date>>>,
-    /// In person, by email and so on.
-    pub how: Option<At<String>>,
-    /// Where `told` stands.
-    pub span: Span,
-}
-
 /// Something fitted or used, or an item of plant.
 #[derive(Clone, Debug)]
 pub struct Material {
@@ -440,67 +425,4 @@ pub struct Report {
     pub sent: Option<At<Date>>,
     /// Where `report` stands.
     pub span: Span,
-}
-
-/// Roles that may show in public; anything else in `told.who` is taken for a name.
-pub const ROLES: &[&str] = &[
-    "agent",
-    "tenant",
-    "landlord",
-    "owner",
-    "client",
-    "customer",
-    "occupier",
-    "caretaker",
-    "committee",
-    "secretary",
-    "yard manager",
-    "manager",
-    "skipper",
-    "farmer",
-    "keyholder",
-    "cleaner",
-    "guest",
-    "neighbour",
-    "treasurer",
-    "network operator",
-    "council",
-    "builder",
-    "plumber",
-    "staff",
-    "shopkeeper",
-    "warden",
-    "yard",
-    "letting agent",
-];
-
-/// The role that `who` names, in lower case without an article: `the Agent` is `agent`, `agent and tenant` is both.
-/// `None` where any part of it is no role.
-pub fn role(who: &str) -> Option<String> {
-    let lower = who.to_lowercase();
-    let parts: Vec<&str> = lower
-        .split([',', '&', '/'])
-        .flat_map(|part| part.split(" and "))
-        .map(|part| part.trim())
-        .map(|part| part.strip_prefix("the ").unwrap_or(part))
-        .collect();
-    let all_roles = parts.iter().all(|part| ROLES.contains(part));
-    all_roles.then(|| parts.join(" and "))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::role;
-
-    #[test]
-    fn a_role_is_told_from_a_name() {
-        assert_eq!(role("Yard manager").as_deref(), Some("yard manager"));
-        assert_eq!(
-            role("the agent and the tenant").as_deref(),
-            Some("agent and tenant")
-        );
-        assert_eq!(role("Odo Brannick"), None);
-        assert_eq!(role("tenant, Mr Pell"), None);
-        assert_eq!(role(""), None);
-    }
 }

@@ -16,6 +16,7 @@ pub mod reading;
 pub mod settings;
 pub mod shown;
 pub mod table;
+pub mod told;
 
 use std::collections::BTreeMap;
 use std::ops::Deref;
@@ -29,8 +30,8 @@ pub use captions::Captions;
 pub use client::Client;
 pub use film::{BodyFilm, Film, ShownFilm};
 pub use job::{
-    Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Told,
-    Travel, Visit, VisitKind,
+    Charged, Extra, Finding, FindingCode, Job, Material, Quoted, Report, Task, Tenure, Travel,
+    Visit, VisitKind,
 };
 pub use minutes::{LengthError, Minutes};
 pub use money::{Money, MoneyError};
@@ -46,6 +47,7 @@ pub use settings::{
     Daywork, OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation, PriceBookItem, Rates, Settings,
     TaskType, Trader, Unit, Year,
 };
+pub use told::Told;
 
 /// A value and the place in the diary where it is written.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -219,10 +219,8 @@ fn words(finding: &Finding) -> String {
     let mut sentences = vec![said];
     sentences.extend(finding.done.as_ref().map(|done| done.value.clone()));
     if let Some(told) = &finding.told {
-        let parts = [
-            told.role.as_deref(),
-            told.how.as_ref().map(|how| how.value.as_str()),
-        ];
+        let how = told.how_in_words();
+        let parts = [told.role.as_deref(), how.as_deref()];
         let parts: Vec<&str> = parts
             .into_iter()
             .flatten()

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnose::{Sources, Span};
-use crate::model::{At, Body, Client, Diary, Private, job};
+use crate::model::{At, Body, Client, Diary, Private, told};
 
 use super::fold::{Folded, Join, Wanted};
 
@@ -243,8 +243,8 @@ impl Words<'_> {
             let small = !part.contains(char::is_uppercase);
             let role_word = [last, singular]
                 .iter()
-                .any(|word| job::role(word).is_some());
-            if job::role(part).is_some() || (small && (role_word || words.len() == 1)) {
+                .any(|word| told::role(word).is_some());
+            if told::role(part).is_some() || (small && (role_word || words.len() == 1)) {
                 continue;
             }
             if small {

@@ -151,7 +151,7 @@ fn told(finding: &Finding) -> String {
             .map(|who| who.in_office().value.clone())
             .or_else(|| told.role.clone()),
         told.on.as_ref().map(|on| day(on.in_office().value)),
-        told.how.as_ref().map(|how| how.value.clone()),
+        told.how_in_words(),
     ]
     .into_iter()
     .flatten()

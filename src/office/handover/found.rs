@@ -199,8 +199,8 @@ pub(super) fn told(subject: Subject<'_>, finding: &Finding) -> String {
     if let Some(on) = told.on.as_ref().map(Private::in_office) {
         said.push_str(&format!(" on {}", day(on.value)));
     }
-    if let Some(how) = &told.how {
-        said.push_str(&format!(", {}", how.value.trim()));
+    if let Some(how) = told.how_in_words() {
+        said.push_str(&format!(", {how}"));
     }
     stopped(&capital(&said))
 }
