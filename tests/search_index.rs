@@ -71,13 +71,17 @@ subjects: [earthing, testing]
 Nothing about outlets. One RCBO, RCBOs and an rcbo.
 ";
 
-fn read(log: &str) -> Read {
-    read_files(vec![
+fn diary(log: &str) -> Vec<(String, Vec<u8>)> {
+    vec![
         ("diary.yaml".to_owned(), DIARY.into()),
         ("clients.yaml".to_owned(), CLIENTS.into()),
         ("jobs/2026/slip.md".to_owned(), log.into()),
         ("guides/earth.md".to_owned(), GUIDE.into()),
-    ])
+    ]
+}
+
+fn read(log: &str) -> Read {
+    read_files(diary(log))
 }
 
 fn views_of(read: &Read) -> (SiteViews, Gate) {
@@ -187,6 +191,32 @@ fn what_a_write_up_shows_is_found_and_a_subjects_page_too() {
     let page = told(&files["search/pages-0.js"])[2].clone();
     assert_eq!(page[1], "write-ups/outlets-with-an-rcbo-each/");
     assert_eq!(page[2], "Write-up, Boat shed, March 2026");
+}
+
+#[test]
+fn what_is_said_in_a_film_is_found_and_so_are_its_chapters() {
+    let log = LOG.replacen(
+        "publish:",
+        "video: https://films.example.com/slip\npublish:",
+        1,
+    );
+    let mut files = diary(&log);
+    let cue = |words: &str| format!("WEBVTT\n\n00:01.000 --> 00:04.000\n{words}\n");
+    let said = cue("<v Jem>The bollard hummed.");
+    files.push(("jobs/2026/slip.vtt".to_owned(), said.into()));
+    files.push((
+        "jobs/2026/slip.chapters.vtt".to_owned(),
+        cue("Locking off").into(),
+    ));
+    let (views, _) = views_of(&read_files(files));
+    let files = files_of(&views).into_iter();
+    let words = words(&files.map(|(path, (text, _))| (path, text)).collect());
+    assert_eq!(words["bollard"]["Outlets with an RCBO each"], 1);
+    assert!(words.contains_key("locking"));
+    assert!(
+        !words.contains_key("jem"),
+        "whose voice it is stays at home"
+    );
 }
 
 #[test]

@@ -1,10 +1,12 @@
-//! What of each page is looked for: its title, its subjects, and the words of its text, docket and tables.
+//! What of each page is looked for: its title, its subjects, and the words of its text, docket, tables, photos and films.
 //!
 //! Takes them from the public view alone, so that nothing is found that the page does not show. Folds no word.
 
 use pulldown_cmark::{CodeBlockKind, Event, Parser, Tag, TagEnd};
 
 use crate::diary::markdown::{Fence, FenceWord, fence, options};
+use crate::diary::photo_block;
+use crate::model::ShownFilm;
 use crate::public::view::{
     AnswerPage, BodyView, Docket, Entry, Head, HowLong, HowTo, ReadingLine, ReviewPage, SeriesView,
     SiteViews, Subject, WriteUp,
@@ -151,12 +153,12 @@ fn joined<const N: usize>(parts: [&str; N]) -> String {
 
 /// A body's words as its page shows them. `readings` stand where the body places them; code is text like any other.
 fn body(body: &BodyView, readings: &[ReadingLine]) -> String {
-    let mut text = String::with_capacity(body.markdown.len());
-    take(&body.markdown, readings, &mut text);
+    let mut text = body.film.as_ref().map(film).unwrap_or_default();
+    take(&body.markdown, body, readings, &mut text);
     text
 }
 
-fn take(markdown: &str, readings: &[ReadingLine], text: &mut String) {
+fn take(markdown: &str, body: &BodyView, readings: &[ReadingLine], text: &mut String) {
     // What a fenced block of ours holds, until it ends.
     let mut ours: Option<(Fence, String)> = None;
     for event in Parser::new_ext(markdown, options()) {
@@ -167,18 +169,18 @@ fn take(markdown: &str, readings: &[ReadingLine], text: &mut String) {
                 ours = is_ours.then(|| (kind, String::new()));
             }
             Event::End(TagEnd::CodeBlock) => {
-                match ours.take() {
-                    Some((Fence::Ours(FenceWord::Caution), inner)) => {
-                        take(&cautions::in_words(&inner), readings, text);
-                    }
-                    Some((Fence::Ours(FenceWord::Readings), _)) => {
-                        for line in readings {
-                            *text += &lines([line.circuit.as_str(), &line.device].into_iter());
-                            let quantities = line.values.iter().map(|held| held.quantity.as_str());
-                            *text += &lines(quantities);
+                if let Some((Fence::Ours(word), inner)) = ours.take() {
+                    match word {
+                        FenceWord::Caution => {
+                            take(&cautions::in_words(&inner), body, readings, text);
                         }
+                        FenceWord::Readings => *text += &self::readings(readings),
+                        FenceWord::Photos => *text += &photos(&inner),
+                        FenceWord::Video => {
+                            *text += &body.films.get(&inner).map(film).unwrap_or_default();
+                        }
+                        FenceWord::Private | FenceWord::Materials => {}
                     }
-                    _ => {}
                 }
                 text.push('\n');
             }
@@ -188,6 +190,8 @@ fn take(markdown: &str, readings: &[ReadingLine], text: &mut String) {
             },
             Event::InlineHtml(part) => text.push_str(&part),
             Event::SoftBreak | Event::HardBreak => text.push(' '),
+            // A picture's title is its caption; the words for those who cannot see it come as text.
+            Event::Start(Tag::Image { title, .. }) => *text += &lines(["", &title].into_iter()),
             // A word may change its weight in the middle; a paragraph, a cell or an item ends it.
             Event::Start(Tag::Emphasis | Tag::Strong | Tag::Strikethrough | Tag::Link { .. })
             | Event::End(
@@ -198,17 +202,49 @@ fn take(markdown: &str, readings: &[ReadingLine], text: &mut String) {
     }
 }
 
+fn readings(readings: &[ReadingLine]) -> String {
+    let mut text = String::new();
+    for line in readings {
+        text += &lines([line.circuit.as_str(), &line.device].into_iter());
+        text += &lines(line.values.iter().map(|held| held.quantity.as_str()));
+    }
+    text
+}
+
+/// The words and captions of a `photos` block.
+fn photos(block: &str) -> String {
+    let (figures, _) = photo_block::figures(block);
+    let mut text = String::new();
+    for figure in &figures {
+        text += &lines(figure.photos.iter().map(|photo| photo.words.as_str()));
+        text += &lines([figure.caption.as_str()].into_iter());
+    }
+    text
+}
+
+/// What a film shows, its chapters, and what is said in it.
+fn film(film: &ShownFilm) -> String {
+    let mut text = lines([film.title.as_str()].into_iter());
+    text += &lines(film.chapters.iter().map(|chapter| chapter.title.as_str()));
+    text += &lines(film.said.iter().map(|said| said.words.as_str()));
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::body;
+    use crate::model::ShownFilm;
     use crate::public::view::BodyView;
 
     fn text(markdown: &str) -> String {
-        let view = BodyView {
+        words(&BodyView {
             markdown: markdown.to_owned(),
             ..BodyView::default()
-        };
-        let text = body(&view, &[]);
+        })
+    }
+
+    fn words(view: &BodyView) -> String {
+        let text = body(view, &[]);
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
@@ -227,9 +263,35 @@ mod tests {
         assert!(text("```caution\nprove-dead\n```").contains("tester"));
         assert_eq!(
             text(
-                "```photos\ntap-1.jpg\n```\n\n```private\nkey\n```\n\n```privat\nkey\n```\n\n~~~\ncode\n~~~"
+                "```materials\n```\n\n```private\nkey\n```\n\n```privat\nkey\n```\n\n~~~\ncode\n~~~"
             ),
             "code"
         );
+    }
+
+    #[test]
+    fn a_photo_gives_its_words_and_caption_and_not_its_file() {
+        assert_eq!(
+            text(
+                "See ![the winch](a.jpg \"Pontoon C\")\n\n```photos\nbefore: tap-1.jpg: Wet gland\nafter: tap-2.jpg: Dry\n  gland\ncaption: In June\n```\n"
+            ),
+            "See Pontoon C the winch Wet gland Dry gland In June"
+        );
+    }
+
+    #[test]
+    fn a_film_gives_its_title_in_its_place() {
+        let film = |title: &str| ShownFilm {
+            title: title.to_owned(),
+            link: "https://films.example.com/one".to_owned(),
+            ..ShownFilm::default()
+        };
+        let view = BodyView {
+            markdown: "Before\n\n```video\nhttps://films.example.com/two\n```\n\nAfter".to_owned(),
+            film: Some(film("First")),
+            films: [("https://films.example.com/two\n".to_owned(), film("Second"))].into(),
+            ..BodyView::default()
+        };
+        assert_eq!(words(&view), "First Before Second After");
     }
 }
