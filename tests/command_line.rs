@@ -43,6 +43,40 @@ fn a_new_diary_inspects_and_presses_clean() {
 }
 
 #[test]
+fn inspect_names_the_slowest_files_when_asked_and_leaves_its_report_alone() {
+    let (_folder, diary) = started();
+    for format in ["text", "json"] {
+        let plain = in_diary(&diary, &["inspect", "--format", format]);
+        let more = in_diary(&diary, &["inspect", "--format", format, "-v"]);
+        assert_eq!(stdout(&more), stdout(&plain));
+        assert_eq!(stderr(&plain), "");
+        let told = stderr(&more);
+        assert!(
+            told.starts_with("4 files read one after the other in "),
+            "{told}"
+        );
+        let mut times = Vec::new();
+        let mut paths = Vec::new();
+        for line in told.lines().skip(1) {
+            let (time, path) = line.split_once(" ms  ").expect("a time and a path");
+            times.push(time.trim().parse::<f64>().expect("a time"));
+            paths.push(path);
+        }
+        assert!(times.is_sorted_by(|a, b| a >= b), "{told}");
+        paths.sort_unstable();
+        assert_eq!(
+            paths,
+            [
+                "clients.yaml",
+                "diary.yaml",
+                "guides/first-how-to.md",
+                "jobs/2026/first-job.md"
+            ]
+        );
+    }
+}
+
+#[test]
 fn start_refuses_a_folder_with_something_in_it_and_leaves_it_alone() {
     let folder = TempDir::new().expect("a temporary folder");
     fs::write(folder.path().join("mine.txt"), "mine").expect("written");

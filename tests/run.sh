@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
-# Needs Rust. What else the checks need (sqlite3; for the browser Node, Chromium, Java, pdftotext; for photos Python) is
+# Needs Rust. What else the checks need (sqlite3, zsh, fish, groff; for the browser Node, Chromium, Java, pdftotext; for photos Python) is
 # installed where this runs as root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -29,9 +29,12 @@ else
 fi
 
 say "tests"
-if ! has sqlite3 && [ "$(id -u)" = 0 ] && has apt-get; then
-    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq sqlite3; } >/dev/null 2>&1 || true
+wanted=()
+for program in sqlite3 zsh fish groff; do has "$program" || wanted+=("$program"); done
+if [ "${#wanted[@]}" != 0 ] && [ "$(id -u)" = 0 ] && has apt-get; then
+    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq "${wanted[@]}"; } >/dev/null 2>&1 || true
 fi
+for program in zsh fish groff; do has "$program" || echo "Not run: the check of what is written for $program, which is not installed" >&2; done
 has sqlite3 || missing "the check of the exported database from outside: it needs the program sqlite3"
 # INSTA_UPDATE=no: a snapshot is accepted by a person who has read it, never by a test run.
 INSTA_UPDATE=no cargo test --locked

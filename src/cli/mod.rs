@@ -8,12 +8,14 @@ mod handover;
 mod hours;
 mod inspect;
 mod jot;
+mod manual;
 mod press;
 mod price;
 mod proof;
 mod rates;
 mod start;
 mod usage;
+mod waiting;
 
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -106,7 +108,7 @@ impl Reported {
             shared.tell(&read.diagnostics, &read.sources)?;
             return Ok(Exit::DiaryHasErrors);
         }
-        let report = reckon(&read.diary, shared.day());
+        let report = waiting::at("Reckoning", || reckon(&read.diary, shared.day()));
         self.print(&report, |report| text(report, &read.diary))?;
         Ok(Exit::Done)
     }
@@ -174,6 +176,8 @@ enum Action {
     Handover(handover::HandoverArgs),
     /// The record as CSV, JSON or an SQLite database
     Export(export::ExportArgs),
+    /// Man pages, and completions for the shells, into a folder
+    Manual(manual::ManualArgs),
 }
 
 /// Runs the program on the machine's arguments and says how it ended.
@@ -194,6 +198,7 @@ pub fn run() -> Exit {
         Action::Cover(args) => cover::run(&args),
         Action::Handover(args) => handover::run(&args),
         Action::Export(args) => export::run(&args),
+        Action::Manual(args) => manual::run(&args),
     };
     match result {
         Ok(exit) => exit,
@@ -205,6 +210,14 @@ pub fn run() -> Exit {
             failure.exit()
         }
     }
+}
+
+/// Prints what was done on standard output.
+fn print_plain(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())
+        .and_then(|()| out.flush())
+        .map_err(Failure::output)
 }
 
 fn read_date(text: &str) -> Result<Date, String> {
@@ -226,7 +239,10 @@ impl Shared {
 
     /// Reads the diary and what the rules say of it, in the order of telling.
     fn read(&self) -> Result<Read, Failure> {
-        Ok(self.looked_over(diary::read(&self.folder()?)?))
+        let folder = self.folder()?;
+        waiting::at("Reading the diary", || {
+            Ok(self.looked_over(diary::read(&folder)?))
+        })
     }
 
     /// A diary that was read, with what the rules say of it, in the order of telling.

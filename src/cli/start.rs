@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use rust_embed::RustEmbed;
 
-use super::{Exit, Failure};
+use super::{Exit, Failure, print_plain};
 
 /// The files of a new diary.
 #[derive(RustEmbed)]
@@ -56,14 +56,12 @@ pub fn run(args: &StartArgs) -> Result<Exit, Failure> {
         })?;
     }
     let shown = folder.display();
-    let mut out = io::stdout().lock();
-    let lines = format!(
+    print_plain(&format!(
         "A new diary stands in {shown}.\n\
          Open diary.yaml first and put your own name and rates in it; jobs/ holds one log to copy.\n\
          Then: daywork inspect --diary {shown}    says what is wrong or missing\n      \
          daywork press --diary {shown}      makes out/site for readers and out/office for you\n"
-    );
-    out.write_all(lines.as_bytes()).map_err(Failure::output)?;
+    ))?;
     Ok(Exit::Done)
 }
 

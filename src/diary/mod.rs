@@ -19,6 +19,7 @@ mod job;
 mod kept;
 pub mod links;
 pub mod markdown;
+pub mod pace;
 mod page;
 pub mod photo;
 pub mod photo_block;
