@@ -7,12 +7,13 @@
   const ME = 'script[src="/proof/client.js"]';
   const SCRIPTS = 'script:not([type="application/ld+json"])';
   const STORE = 'daywork-proof';
+  const RETRY = 1000;
 
   // Which press this page is of. Without its script element the body is as it was pressed.
   let { press, assets } = take(document);
   let pristine = document.body.innerHTML;
   let trouble = null, gone = false, lost = false;
-  let line, later, refreshing = false, again = false;
+  let line, later, refreshing = false, again = '';
 
   function take(page) {
     const script = page.querySelector(ME);
@@ -44,13 +45,15 @@
   }
 
   async function refresh(reloads) {
-    if (refreshing) { again = true; return; }
+    if (refreshing) { again ||= reloads ? 'reload' : 'look'; return; }
     refreshing = true;
+    let failed = false;
     try {
       const answer = await fetch(location.href, { cache: 'no-store' });
+      const missing = answer.status === 404;
+      if (!missing && !answer.ok) throw new Error(`answered with ${answer.status}`);
       const next = new DOMParser().parseFromString(await answer.text(), 'text/html');
       const now = take(next);
-      const missing = answer.status === 404;
       gone = missing && pristine !== next.body.innerHTML;
       if (gone) {
         press = now.press;
@@ -60,12 +63,20 @@
         ({ press, assets } = now);
         swap(next);
       }
-      show();
     } catch {
-      // Proof does not answer: the line tells.
+      failed = true;
     } finally {
       refreshing = false;
-      if (again) { again = false; refresh(false); }
+      show();
+    }
+    const next = again;
+    again = '';
+    if (next) {
+      refresh(reloads || next === 'reload');
+    } else if (failed && !lost) {
+      // Nothing more is told until the next save, so what went wrong on the way is tried again. Where proof does not answer
+      // at all, the line tells when it does.
+      setTimeout(() => refresh(reloads), RETRY);
     }
   }
 

@@ -27,3 +27,5 @@ node pocket.mjs pocket.html ../debug/daywork
 # The search page: what it finds, by keyboard, from disk, without JavaScript; and how long and how much for 2,000 pages,
 # which the tests of the index have left.
 node search.mjs out/site ../tmp/search-2000
+# Proof: a save seen in the open page, a fault over it and mended, a page that goes and comes back.
+node proof.mjs diary ../debug/daywork
