@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde_json::json;
 
-use crate::diagnose::{Diagnostic, Level, counts};
+use crate::diagnose::{self, counts};
 use crate::jot::ask::{self, Answer};
 use crate::jot::disk::{self, DiskError};
 use crate::jot::near::Near;
@@ -52,7 +52,7 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
     let folder = shared.folder()?;
     let read = shared.read()?;
     if has_errors(&read.diagnostics) {
-        shared.tell(&errors_of(&read.diagnostics), &read.sources)?;
+        shared.tell(&diagnose::errors(&read.diagnostics), &read.sources)?;
         shared.tell_line("Nothing was written: mend the diary first.")?;
         return Ok(Exit::DiaryHasErrors);
     }
@@ -299,7 +299,7 @@ fn write(args: &JotArgs, folder: &Path, finished: &Finished) -> Result<Exit, Fai
     }
     let (errors, warnings) = counts(&finished.said);
     if errors > 0 {
-        shared.tell(&errors_of(&finished.said), &finished.sources)?;
+        shared.tell(&diagnose::errors(&finished.said), &finished.sources)?;
         shared.tell_line(
             "The note was kept as typed. Mend this in the log; comments stand at the places.",
         )?;
@@ -312,11 +312,4 @@ fn write(args: &JotArgs, folder: &Path, finished: &Finished) -> Result<Exit, Fai
         ))?;
     }
     Ok(Exit::Done)
-}
-
-fn errors_of(said: &[Diagnostic]) -> Vec<Diagnostic> {
-    said.iter()
-        .filter(|diagnostic| diagnostic.level == Level::Error)
-        .cloned()
-        .collect()
 }

@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use clap::Args;
 
-use crate::diagnose::Level;
+use crate::diagnose;
 use crate::diagnose::text::{self, Colour};
 use crate::diary::store::{self, PLACES};
 use crate::diary::{self, Kept, Read};
@@ -150,12 +150,7 @@ impl Teller<'_> {
 
 /// The errors that stopped a press, as they are told. Warnings wait until it goes through again.
 fn drawn(read: &Read, colour: Colour) -> String {
-    let errors: Vec<_> = read
-        .diagnostics
-        .iter()
-        .filter(|d| d.level == Level::Error)
-        .cloned()
-        .collect();
+    let errors = diagnose::errors(&read.diagnostics);
     let drawn = text::render(&errors, &read.sources, colour);
     format!("{drawn}{}\n", press::what_to_mend(read))
 }

@@ -101,6 +101,15 @@ pub fn put_in_order(diagnostics: &mut Vec<Diagnostic>, sources: &Sources) {
     diagnostics.dedup();
 }
 
+/// The errors of a list, in its order.
+pub fn errors(diagnostics: &[Diagnostic]) -> Vec<Diagnostic> {
+    diagnostics
+        .iter()
+        .filter(|d| d.level == Level::Error)
+        .cloned()
+        .collect()
+}
+
 /// The counts of errors and warnings in a list.
 pub fn counts(diagnostics: &[Diagnostic]) -> (usize, usize) {
     let errors = diagnostics

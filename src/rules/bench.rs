@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::diagnose::text::{Colour, render};
-use crate::diagnose::{Level, put_in_order};
+use crate::diagnose::{errors, put_in_order};
 use crate::diary::read_files;
 
 const DIARY: &str = "\
@@ -58,12 +58,7 @@ pub fn told_of(files: &[(&str, &str)]) -> String {
             .map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())),
     );
     let read = read_files(all);
-    let errors: Vec<_> = read
-        .diagnostics
-        .iter()
-        .filter(|d| d.level == Level::Error)
-        .cloned()
-        .collect();
+    let errors = errors(&read.diagnostics);
     assert!(
         errors.is_empty(),
         "{}",
