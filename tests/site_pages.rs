@@ -343,7 +343,7 @@ fn files_come_in_order_of_rank_and_path() {
         order.len(),
         "no path twice"
     );
-    assert_eq!(order.first().map(|(rank, _)| *rank), Some(Rank::Asset));
+    assert_eq!(order.first().map(|(rank, _)| *rank), Some(Rank::Picture));
     assert!(order.contains(&(Rank::Leaf, "about/index.html".to_owned())));
     assert!(order.contains(&(Rank::List, "index.html".to_owned())));
 }

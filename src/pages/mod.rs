@@ -26,8 +26,8 @@ use crate::diagnose::Diagnostic;
 /// When a file is written: what others point at comes before what points at it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Rank {
-    /// Photos: many and large, without a word in them. Made when they are written and not before.
-    Photo,
+    /// Photos and cards: many and large, without a word that a program reads. Made when they are written and not before.
+    Picture,
     /// Style, font and drawings.
     Asset,
     /// A page that stands for itself.

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
 use serde::Serialize;
 use tera::{Context, Value};
 
@@ -63,7 +64,7 @@ pub fn outputs<'a>(
         });
     }
 
-    for page in &views.write_ups {
+    outputs.par_extend(views.write_ups.par_iter().flat_map_iter(|page| {
         let parts = Parts {
             body: Some(&page.body),
             readings: &page.readings,
@@ -71,9 +72,11 @@ pub fn outputs<'a>(
             materials: &page.materials,
             kind: Kind::WriteUp,
         };
-        outputs.push(press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts));
-        outputs.push(press.card(Kind::WriteUp, &page.head));
-    }
+        [
+            press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts),
+            press.card(Kind::WriteUp, &page.head),
+        ]
+    }));
     for page in &views.how_tos {
         outputs.extend(press.text("site/how-to.html", Kind::HowTo, page));
     }
@@ -327,7 +330,8 @@ impl<'a> Press<'a> {
         };
         Output {
             path: format!("{}{CARD}", head.link),
-            rank: Rank::Asset,
+            // Its words stand on its page too, where the gate reads them.
+            rank: Rank::Picture,
             digest: self.digest("card", &card),
             make: Box::new(move || Ok(card::draw(&card))),
         }

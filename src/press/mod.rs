@@ -258,7 +258,7 @@ pub fn press<Leak: Send>(
     };
 
     let mut lengths = BTreeMap::new();
-    for rank in [Rank::Photo, Rank::Asset, Rank::Leaf, Rank::List] {
+    for rank in [Rank::Picture, Rank::Asset, Rank::Leaf, Rank::List] {
         let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| rank_of(job) == rank).collect();
         let written: Result<Vec<(String, u64)>, Stopped> = of_rank
             .par_iter()
@@ -336,7 +336,7 @@ fn make_site<Leak: Send>(
         .par_iter()
         .filter(|job| job.half == Half::Site)
         .map(|job| {
-            if job.output.rank == Rank::Photo {
+            if job.output.rank == Rank::Picture {
                 // No word is in it, and a thousand of them would not fit in memory: only its address is looked at.
                 let leaks = (gate.look)(&job.output.path, &[]);
                 return (job.path.clone(), Ok((None, leaks)));

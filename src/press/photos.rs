@@ -167,7 +167,7 @@ impl<'d> Photos<'d> {
             .update(&file.width.to_le_bytes());
         Output {
             path: path.to_owned(),
-            rank: Rank::Photo,
+            rank: Rank::Picture,
             digest: hasher.finalize(),
             make: Box::new(move || {
                 let kept = self.folder.get(&kept(file.digest, file.width));
