@@ -151,11 +151,18 @@ pub fn faults(read: &Read, as_of: Date) -> Vec<Diagnostic> {
 
 /// Everything from a read diary to `out`.
 fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<Done, Stopped> {
-    let site = Site::of(read, as_of);
     let handbook = Handbook::built_in();
-    let rates = rates::each_year(&read.diary, as_of);
-    let cover = cover::cover(&read.diary, as_of);
-    let tried = back_test::for_press(out, &read.diary, as_of);
+    let (site, (tried, (rates, cover))) = rayon::join(
+        || Site::of(read, as_of),
+        || {
+            let reckoned = || {
+                let rates = rates::each_year(&read.diary, as_of);
+                (rates, cover::cover(&read.diary, as_of))
+            };
+            let tried = || back_test::for_press(out, &read.diary, as_of);
+            rayon::join(tried, reckoned)
+        },
+    );
     let book = book::book(
         &read.diary,
         &read.sources,

@@ -4,20 +4,20 @@
 //! alone, and so are reviews and answers.
 
 use crate::diagnose::{Code, Diagnostic, FileId, Span};
-use crate::model::{Body, Diary, PageKind, Publish};
+use crate::model::{Body, Job, Page, PageKind, Publish};
 use crate::trade::caution_words::missing;
 
-/// At most one warning for each page and caution, at the first words that call for it.
-pub fn check(diary: &Diary, said: &mut Vec<Diagnostic>) {
-    for job in &diary.jobs {
-        if job.publish != Publish::Never {
-            look(job.file, &job.body, "write-up", said);
-        }
+/// At most one warning for each caution, at the first words of the log that call for it.
+pub fn check_job(job: &Job, said: &mut Vec<Diagnostic>) {
+    if job.publish != Publish::Never {
+        look(job.file, &job.body, "write-up", said);
     }
-    for page in &diary.pages {
-        if page.publish != Publish::Never && matches!(page.kind, PageKind::HowTo) {
-            look(page.file, &page.body, "how-to", said);
-        }
+}
+
+/// The same for a page.
+pub fn check_page(page: &Page, said: &mut Vec<Diagnostic>) {
+    if page.publish != Publish::Never && matches!(page.kind, PageKind::HowTo) {
+        look(page.file, &page.body, "how-to", said);
     }
 }
 

@@ -32,18 +32,24 @@ mod bench;
 
 use jiff::ToSpan;
 use jiff::civil::Date;
+use rayon::prelude::*;
 
 use crate::diagnose::Diagnostic;
-use crate::model::{Diary, Finding, FindingCode, Job, Visit, VisitKind};
+use crate::model::{Diary, Finding, FindingCode, Job, Page, Visit, VisitKind};
 use crate::trade::{Figures, cautions};
 
 /// Everything that the rules have to say about a diary on a day, in no stated order
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
-    let mut said = Vec::new();
     let book = metres_no_unit::Book::new(&diary.settings);
     let figures = Figures::with_own(&diary.settings.figures);
-    for job in diary.jobs.iter().filter(|job| !job.has_error) {
+    let of_job = |job: &Job| {
+        let mut said = Vec::new();
+        cautions::check(job.file, &job.body, &mut said);
+        caution_missing::check_job(job, &mut said);
+        if job.has_error {
+            return said;
+        }
         danger_untold::check(job, &mut said);
         danger_told::check(job, &mut said);
         danger_left::check(job, &mut said);
@@ -61,14 +67,16 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         below_cost::check(job, &mut said);
         metres_no_unit::check(&book, job, &mut said);
         parking_uncharged::check(job, &mut said);
-    }
-    for job in &diary.jobs {
-        cautions::check(job.file, &job.body, &mut said);
-    }
-    for page in &diary.pages {
+        said
+    };
+    let of_page = |page: &Page| {
+        let mut said = Vec::new();
         cautions::check(page.file, &page.body, &mut said);
-    }
-    caution_missing::check(diary, &mut said);
+        caution_missing::check_page(page, &mut said);
+        said
+    };
+    let mut said: Vec<Diagnostic> = diary.jobs.par_iter().flat_map_iter(of_job).collect();
+    said.extend(diary.pages.iter().flat_map(of_page));
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);
     finding_dates::check(diary, &mut said);

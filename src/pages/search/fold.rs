@@ -7,7 +7,7 @@
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
-/// Too common to tell one page from another: left out of the index, and told to the script with it.
+/// Too common to tell one page from another: left out of the index, and told to the script with it. In order.
 pub const COMMON: &[&str] = &[
     "am", "an", "and", "are", "as", "at", "be", "been", "but", "by", "did", "do", "for", "from",
     "had", "has", "have", "he", "her", "his", "if", "in", "is", "it", "its", "my", "of", "on",
@@ -34,7 +34,7 @@ pub fn words(text: &str) -> Vec<String> {
                 "-" => is_letters(before) && (is_letters(part) || is_figures(part)),
                 _ => false,
             };
-        if pair && !COMMON.contains(&before) {
+        if pair && !is_common(before) {
             push(&mut words, &format!("{before}{part}"));
         }
         push(&mut words, part);
@@ -53,13 +53,22 @@ pub fn words(text: &str) -> Vec<String> {
 fn push(words: &mut Vec<String>, part: &str) {
     let length = part.chars().count();
     let single = length == 1 && !is_figures(part);
-    if !single && length <= LONGEST && !COMMON.contains(&part) {
+    if !single && length <= LONGEST && !is_common(part) {
         words.push(one_of(part));
     }
 }
 
+fn is_common(word: &str) -> bool {
+    const LONGEST_COMMON: usize = 5;
+    word.len() <= LONGEST_COMMON && COMMON.binary_search(&word).is_ok()
+}
+
 /// Lower case, accents off, `mm²` as `mm2`; apostrophes and soft hyphens gone.
 fn folded(text: &str) -> String {
+    if text.is_ascii() {
+        // The same, and most of a diary.
+        return text.replace('\'', "").to_ascii_lowercase();
+    }
     let plain: String = text
         .nfkd()
         .filter(|c| !is_combining_mark(*c) && !matches!(c, '\'' | '\u{2019}' | '\u{ad}'))
@@ -124,7 +133,7 @@ fn one_of(word: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::words;
+    use super::{COMMON, words};
 
     /// What the script is held against as well: a text, and the words it gives a reader who types it.
     const TABLE: &str = include_str!("../../../tests/browser/folding.tsv");
@@ -155,6 +164,14 @@ mod tests {
         assert_eq!(words("BS7671"), ["bs7671", "bs", "7671"]);
         assert_eq!(words("call-out"), ["call", "callout", "out"]);
         assert_eq!(words("at 16, of 3"), ["16", "3"]);
+    }
+
+    #[test]
+    fn the_common_words_are_in_order_and_short() {
+        assert!(COMMON.is_sorted());
+        for word in COMMON {
+            assert!(super::is_common(word), "{word}");
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! Takes them from the public view alone, so that nothing is found that the page does not show. Folds no word.
 
 use pulldown_cmark::{CodeBlockKind, Event, Parser, Tag, TagEnd};
+use rayon::prelude::*;
 
 use crate::diary::markdown::{Fence, FenceWord, fence, options};
 use crate::diary::photo_block;
@@ -43,7 +44,7 @@ pub(super) fn sought(views: &SiteViews) -> Vec<Sought<'_>> {
             body(&views.about.body, &[]),
         ));
     }
-    pages.extend(views.write_ups.iter().map(write_up));
+    pages.par_extend(views.write_ups.par_iter().map(write_up));
     pages.extend(views.how_tos.iter().map(how_to));
     pages.extend(views.reviews.iter().map(review));
     pages.extend(views.answers.iter().map(answer));
