@@ -51,6 +51,8 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
                     "{warnings}: daywork inspect tells them, and so does the office book."
                 ))?;
             }
+            // The program ends here, and the machine takes back a large diary's memory in one piece.
+            std::mem::forget(read);
             Ok(Exit::Done)
         }
         Err(NotPressed::Machine(error)) => Err(error.into()),

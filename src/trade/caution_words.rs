@@ -3,6 +3,7 @@
 //! The lists are our own and short on purpose: a word stands there only if a page that uses it plainly deals with the
 //! thing. Common practice, no source. Finds words; what is said about them is a rule's affair.
 
+use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::LazyLock;
 
@@ -72,8 +73,7 @@ pub fn needs() -> &'static [Need] {
 pub fn missing(open: &str) -> Vec<Missing> {
     let text = words_of(open);
     let blocks = lines_of(open, FenceWord::Caution);
-    let block_words: Vec<(Range<usize>, String)> =
-        blocks.iter().flat_map(|(_, line)| split(line, 0)).collect();
+    let block_words: Vec<Word<'_>> = blocks.iter().flat_map(|(_, line)| split(line, 0)).collect();
     needs()
         .iter()
         .filter_map(|need| {
@@ -95,8 +95,11 @@ pub fn missing(open: &str) -> Vec<Missing> {
         .collect()
 }
 
+/// A word in lower case with its bytes in the text. Most are written so, and a diary has too many to copy each.
+type Word<'t> = (Range<usize>, Cow<'t, str>);
+
 /// The words that readers see outside blocks of code, in lower case, each with its bytes.
-fn words_of(markdown: &str) -> Vec<(Range<usize>, String)> {
+fn words_of(markdown: &str) -> Vec<Word<'_>> {
     let mut words = Vec::new();
     let mut in_code = false;
     for (event, range) in Parser::new_ext(markdown, options()).into_offset_iter() {
@@ -112,14 +115,19 @@ fn words_of(markdown: &str) -> Vec<(Range<usize>, String)> {
     words
 }
 
-fn split(text: &str, start: usize) -> Vec<(Range<usize>, String)> {
+fn split(text: &str, start: usize) -> Vec<Word<'_>> {
     let mut words = Vec::new();
     let mut begun: Option<usize> = None;
     for (at, c) in text.char_indices().chain([(text.len(), ' ')]) {
         match (c.is_alphanumeric(), begun) {
             (true, None) => begun = Some(at),
             (false, Some(from)) => {
-                words.push((start + from..start + at, text[from..at].to_lowercase()));
+                let written = &text[from..at];
+                let word = match written.bytes().all(|byte| byte.is_ascii_lowercase()) {
+                    true => Cow::Borrowed(written),
+                    false => Cow::Owned(written.to_lowercase()),
+                };
+                words.push((start + from..start + at, word));
                 begun = None;
             }
             _ => {}
@@ -128,7 +136,7 @@ fn split(text: &str, start: usize) -> Vec<(Range<usize>, String)> {
     words
 }
 
-fn find(words: &[(Range<usize>, String)], phrase: &[String]) -> Option<Range<usize>> {
+fn find(words: &[Word<'_>], phrase: &[String]) -> Option<Range<usize>> {
     if phrase.is_empty() {
         return None;
     }
@@ -159,7 +167,11 @@ mod tests {
             for phrase in need.words.iter().chain(&need.covered_by) {
                 assert!(!phrase.is_empty(), "{}", need.caution);
                 for word in phrase {
-                    assert_eq!(split(word, 0), [(0..word.len(), word.clone())], "{word}");
+                    assert_eq!(
+                        split(word, 0),
+                        [(0..word.len(), Cow::Borrowed(word.as_str()))],
+                        "{word}"
+                    );
                 }
             }
             // A standard caution in full covers itself.
