@@ -235,7 +235,8 @@ pub fn press<Leak: Send>(
     }
 
     let mut ledger = before;
-    ledger.intend(stale.iter().map(|job| job.path.clone()));
+    let written = stale.iter().map(|job| job.path.clone());
+    ledger.intend(written.chain(swept.iter().cloned()));
     ledger.write(&folder)?;
 
     // A page may lead to another that is as new as itself: every new page's place is taken before the first is
@@ -278,6 +279,9 @@ pub fn press<Leak: Send>(
             .collect();
         lengths.extend(written?);
     }
+    // Pages that go may lead to each other, and to what goes with them: none leads anywhere before the first goes.
+    let pages = swept.par_iter().filter(|path| is_page(path));
+    pages.try_for_each(|path| folder.empty(path))?;
     for path in &swept {
         folder.sweep(path)?;
     }

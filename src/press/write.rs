@@ -162,6 +162,18 @@ impl Folder {
         }
     }
 
+    /// Puts the page without links in the place of one that is to go; nothing where none stands.
+    ///
+    /// # Errors
+    /// The disk refuses.
+    pub fn empty(&self, path: &str) -> Result<(), PressError> {
+        // A ledger that names a path outside was not written by press.
+        match self.inside(path) {
+            Ok(target) if target.is_file() => self.put(path, HELD_PAGE),
+            Ok(_) | Err(_) => Ok(()),
+        }
+    }
+
     /// Makes ready for [`hold`](Folder::hold).
     ///
     /// # Errors
