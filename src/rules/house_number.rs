@@ -188,8 +188,18 @@ mod tests {
     }
 
     #[test]
+    fn a_cameras_own_name_and_a_count_are_no_house_number() {
+        for picture in ["IMG_2041.svg", "2-gang.svg"] {
+            assert_eq!(shown("publish: ready\nclient: dunnage\n", picture), "");
+        }
+    }
+
+    #[test]
     fn names_of_what_a_picture_shows_are_left_alone() {
         for name in [
+            "IMG_2041",
+            "IMG_2041 2",
+            "2-gang",
             "2-sockets",
             "10-way-board",
             "3-core-cable",
