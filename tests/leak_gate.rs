@@ -2,18 +2,15 @@
 
 mod common;
 
-use common::gate_faults;
+use common::{gate_faults, settings};
 use daywork::diagnose::Sources;
 use daywork::diary::read_files;
 use daywork::model::Diary;
 use daywork::public::{FileKind, Gate, PublicFile};
 use proptest::prelude::*;
 
+/// What this diary's settings add to the usual ones.
 const DIARY: &str = "\
-title: The Gullwick job diary
-trader: {name: Nan Tregarrow, trading_as: Gullwick Electrical, phone: 01632 960123, email: nan@example.com}
-site: {address: https://example.com, language: en-GB, timezone: Europe/London}
-rates: {currency: GBP, hour: 42.00, day: 320.00, day_length: 8h, call_out: 65.00, mile: 0.45, markup_percent: 15}
 locations: {boat-shed: Boat shed}
 tasks:
   shore-point: {name: Change a shore-power outlet, unit: each}
@@ -65,8 +62,9 @@ first.
 ";
 
 fn read() -> (Diary, Sources) {
+    let settings = settings(DIARY);
     let files = [
-        ("diary.yaml", DIARY),
+        ("diary.yaml", settings.as_str()),
         ("clients.yaml", CLIENTS),
         ("jobs/2026/slip.md", JOB),
     ];
@@ -398,7 +396,8 @@ fn values_that_only_stand_beside_each_other_are_not_read_as_one() {
 #[test]
 fn a_client_who_shares_the_traders_name_does_not_stop_the_site() {
     let clients = "a:\n  name: Piran Tregarrow\n  contact: Nan Tregarrow\n  phone: 01632 960123\n";
-    let files = [("diary.yaml", DIARY), ("clients.yaml", clients)];
+    let settings = settings(DIARY);
+    let files = [("diary.yaml", settings.as_str()), ("clients.yaml", clients)];
     let read = read_files(
         files
             .iter()
@@ -444,7 +443,7 @@ fn a_leak_is_told_at_the_line_that_made_it() {
         "The yard rang.\n\nOdo\n*Brannick* had a boat.",
     );
     let files = [
-        ("diary.yaml", DIARY.to_owned()),
+        ("diary.yaml", settings(DIARY)),
         ("clients.yaml", CLIENTS.to_owned()),
         ("jobs/2026/slip.md", job),
     ];
@@ -557,7 +556,7 @@ fn circuits_that_hold_a_private_word_go_by_their_number() {
         "readings:\n  - {circuit: Pontoon outlets, zs: 0.92}\n  - {circuit: Brannick office, zs: 0.9}\n  - {circuit: Pontoon outlets, ze: 0.2}\n  - {circuit: Brannick office, ze: 0.3}\npublish:",
     );
     let files = [
-        ("diary.yaml", DIARY.to_owned()),
+        ("diary.yaml", settings(DIARY)),
         ("clients.yaml", CLIENTS.to_owned()),
         ("jobs/2026/slip.md", job),
     ];

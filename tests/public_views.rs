@@ -1,5 +1,8 @@
 //! What readers may see of a diary, and that nothing else gets into a view.
 
+mod common;
+
+use common::settings;
 use daywork::diagnose::Level;
 use daywork::diary::{Read, read_files};
 use daywork::model::PageKind;
@@ -10,11 +13,8 @@ use jiff::civil::{Date, date};
 
 const AS_OF: Date = date(2026, 11, 25);
 
+/// What this diary's settings add to the usual ones.
 const DIARY: &str = "\
-title: The Gullwick job diary
-trader: {name: Nan Tregarrow, trading_as: Gullwick Electrical, phone: 01632 960123, email: nan@example.com}
-site: {address: https://example.com, language: en-GB, timezone: Europe/London}
-rates: {currency: GBP, hour: 42.00, day: 320.00, day_length: 8h, call_out: 65.00, mile: 0.45, markup_percent: 15}
 locations: {boat-shed: Boat shed or yard, smallholding: Smallholding}
 tasks:
   shore-point: {name: Change a shore-power outlet, unit: each}
@@ -144,8 +144,9 @@ const ABOUT: &str =
     "---\ntitle: About this diary\npublish: 2024-01-10\n---\nOne van, one harbour.\n";
 
 fn read() -> Read {
+    let settings = settings(DIARY);
     let files = [
-        ("diary.yaml", DIARY),
+        ("diary.yaml", settings.as_str()),
         ("clients.yaml", CLIENTS),
         ("jobs/2026/slip.md", SLIP),
         ("jobs/2026/rain.md", RAIN),
@@ -183,7 +184,7 @@ fn a_film_goes_with_its_page() {
     let log = SLIP.replacen("ref:", "video: https://films.example.com/1\nref:", 1);
     let guide = "---\ntitle: A guide\nvideo: https://films.example.com/2\npublish: 2026-03-20\n---\n\nWords.\n";
     let read = read_files(vec![
-        ("diary.yaml".to_owned(), DIARY.into()),
+        ("diary.yaml".to_owned(), settings(DIARY).into()),
         ("clients.yaml".to_owned(), CLIENTS.into()),
         ("jobs/2026/slip.md".to_owned(), log.into()),
         ("guides/a.md".to_owned(), guide.into()),
@@ -558,7 +559,7 @@ fn a_list_says_the_verdict_of_a_tool_once_whether_or_not_its_text_does() {
         ("true", "## Only a heading", "Kept."),
     ] {
         let read = read_files(vec![
-            ("diary.yaml".to_owned(), DIARY.into()),
+            ("diary.yaml".to_owned(), settings(DIARY).into()),
             ("reviews/a.md".to_owned(), review(kept, text).into()),
         ]);
         let gate = Gate::new(&read.diary, &read.sources);
@@ -631,7 +632,7 @@ fn the_masthead_holds_only_parts_that_hold_a_page() {
         names,
         ["Write-ups", "How-tos", "Reviews", "Answers", "How long"]
     );
-    let empty = read_files(vec![("diary.yaml".to_owned(), DIARY.as_bytes().to_vec())]);
+    let empty = read_files(vec![("diary.yaml".to_owned(), settings(DIARY).into())]);
     let gate = Gate::new(&empty.diary, &empty.sources);
     let site = views(
         &empty.diary,

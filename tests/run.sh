@@ -56,7 +56,7 @@ fi
 if has chromium && has node && has npm && has java && has pdftotext; then
     work=target/browser
     mkdir -p "$work"
-    cp tests/browser/*.mjs tests/browser/*.tsv tests/browser/package*.json "$work/"
+    cp -r tests/browser/*.mjs tests/browser/*.tsv tests/browser/package*.json tests/browser/selftest "$work/"
     if [ ! -d "$work/node_modules" ]; then
         (cd "$work" && npm ci --ignore-scripts --no-audit --no-fund --silent)
     fi
@@ -88,7 +88,7 @@ if has python3 && { [ -x "$venv/bin/python" ] || python3 -m venv "$venv" >/dev/n
     "$venv/bin/python" -m pip install --quiet --disable-pip-version-check -r tests/calendar/requirements.txt >/dev/null 2>&1; then
     rm -rf "$venv/out"
     target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$venv/out" >/dev/null
-    "$venv/bin/python" tests/calendar/read_back.py "$venv/out/office" 2026-11-25
+    PYTHONPATH=tests "$venv/bin/python" -B tests/calendar/read_back.py "$venv/out/office" 2026-11-25
 else
     missing "the calendar read back: it needs python3 with venv, and the package icalendar"
 fi
@@ -108,7 +108,7 @@ if has python3 && { [ -x "$work/bin/python" ] || python3 -m venv "$work" >/dev/n
         { "$work/bin/python" -m pip download --quiet --disable-pip-version-check --no-binary :all: --no-deps --dest "$work" piexif==1.1.3 >/dev/null 2>&1 &&
             "$work/bin/python" -m zipfile -e "$work/piexif-1.1.3.zip" "$work/piexif"; }; } &&
     has npm && { [ -d "$work/node_modules" ] || (cd "$work" && npm ci --ignore-scripts --no-audit --no-fund --silent); }; then
-    "$work/bin/python" tests/photos/look_back.py target/debug/daywork "$work/work" "${cameras[@]}"
+    PYTHONPATH=tests "$work/bin/python" -B tests/photos/look_back.py target/debug/daywork "$work/work" "${cameras[@]}"
 else
     missing "the photos of real cameras: they need python3 with venv, the packages Pillow, ExifRead and piexif, and npm with jpeg-exif and exif-parser"
 fi

@@ -3,9 +3,12 @@
 //! What a browser does with it is held by `tests/browser/search.mjs`, which also searches the 2,000 pages that are
 //! written here.
 
+mod common;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use common::settings;
 use daywork::diary::{Read, read_files};
 use daywork::office::hours::hours;
 use daywork::pages::sheets::Sheets;
@@ -16,11 +19,8 @@ use jiff::civil::{Date, date};
 
 const AS_OF: Date = date(2026, 11, 25);
 
+/// What this diary's settings add to the usual ones.
 const DIARY: &str = "\
-title: The Gullwick job diary
-trader: {name: Nan Tregarrow, trading_as: Gullwick Electrical, phone: 01632 960123, email: nan@example.com}
-site: {address: https://example.com, language: en-GB, timezone: Europe/London}
-rates: {currency: GBP, hour: 42.00, day: 320.00, day_length: 8h, call_out: 65.00, mile: 0.45, markup_percent: 15}
 locations: {boat-shed: Boat shed}
 tasks:
   shore-point: {name: Change a shore-power outlet, unit: each}
@@ -73,7 +73,7 @@ Nothing about outlets. One RCBO, RCBOs and an rcbo.
 
 fn diary(log: &str) -> Vec<(String, Vec<u8>)> {
     vec![
-        ("diary.yaml".to_owned(), DIARY.into()),
+        ("diary.yaml".to_owned(), settings(DIARY).into()),
         ("clients.yaml".to_owned(), CLIENTS.into()),
         ("jobs/2026/slip.md".to_owned(), log.into()),
         ("guides/earth.md".to_owned(), GUIDE.into()),
@@ -285,7 +285,7 @@ fn the_same_diary_gives_the_same_bytes_and_an_edit_only_what_it_touches() {
 
 #[test]
 fn a_diary_without_pages_has_a_search_page_and_nothing_to_find() {
-    let read = read_files(vec![("diary.yaml".to_owned(), DIARY.into())]);
+    let read = read_files(vec![("diary.yaml".to_owned(), settings(DIARY).into())]);
     let (views, _) = views_of(&read);
     let files = files_of(&views);
     let paths: Vec<&str> = files.keys().map(String::as_str).collect();

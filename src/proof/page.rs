@@ -10,17 +10,24 @@ pub const CLIENT_PATH: &str = "/proof/client.js";
 /// Where the open pages listen.
 pub const EVENTS_PATH: &str = "/proof/events";
 
+/// What the two pages have in common.
+const FRAME: &str = include_str!("../../content/proof/frame.html");
 const ENTRY: &str = include_str!("../../content/proof/entry.html");
 const MISSING: &str = include_str!("../../content/proof/missing.html");
 
 /// The page that leads to both halves.
 pub fn entry(telling: &Telling) -> Vec<u8> {
-    with_client(ENTRY, telling).into_bytes()
+    own("Proof", ENTRY, telling)
 }
 
 /// The page for an address that leads nowhere. It too is told of presses: what it stands for may come.
 pub fn missing(telling: &Telling) -> Vec<u8> {
-    with_client(MISSING, telling).into_bytes()
+    own("Not there: proof", MISSING, telling)
+}
+
+fn own(title: &str, main: &str, telling: &Telling) -> Vec<u8> {
+    let html = FRAME.replace("{title}", title).replace("{main}", main);
+    with_client(&html, telling).into_bytes()
 }
 
 /// A pressed page with the script in it. One that is no text goes out as it is.

@@ -10,18 +10,11 @@ import sys
 
 import icalendar
 
+import outside
+from outside import check
+
 book, as_of = pathlib.Path(sys.argv[1]), datetime.date.fromisoformat(sys.argv[2])
 raw = (book / "dates.ics").read_bytes()
-passed = 0
-
-
-def check(holds, words):
-    global passed
-    if not holds:
-        sys.exit(f"dates.ics: {words}")
-    passed += 1
-
-
 check(b"\r\n" in raw and b"\n" not in raw.replace(b"\r\n", b""), "every line ends in CR LF")
 check(all(len(line) <= 75 for line in raw.split(b"\r\n")), "no line is longer than 75 octets")
 calendar = icalendar.Calendar.from_ical(raw)
@@ -50,4 +43,4 @@ for words in shown:
 for event in events:
     ref = str(event["UID"]).split("-", 1)[1].split("@")[0]
     check((book / "jobs" / f"{ref}.html").is_file(), f"{event['UID']} has its job")
-print(f"{passed} passed, 0 failed")
+print(f"{outside.passed} passed, 0 failed")

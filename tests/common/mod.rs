@@ -18,6 +18,17 @@ pub fn daywork() -> Command {
     command
 }
 
+/// Settings of a small diary: the usual ones, and what a test adds.
+pub fn settings(more: &str) -> String {
+    const USUAL: &str = "\
+title: The Gullwick job diary
+trader: {name: Nan Tregarrow, trading_as: Gullwick Electrical, phone: 01632 960123, email: nan@example.com}
+site: {address: https://example.com, language: en-GB, timezone: Europe/London}
+rates: {currency: GBP, hour: 42.00, day: 320.00, day_length: 8h, call_out: 65.00, mile: 0.45, markup_percent: 15}
+";
+    format!("{USUAL}{more}")
+}
+
 /// Standard output as text.
 pub fn stdout(out: &Output) -> String {
     String::from_utf8(out.stdout.clone()).expect("output is UTF-8")

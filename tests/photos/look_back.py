@@ -18,19 +18,14 @@ import exifread
 from PIL import Image, ImageCms, ImageChops, ImageDraw, ImageOps, ImageStat
 from PIL.PngImagePlugin import PngInfo
 
+import outside
+from outside import check
+
 program, work = pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(sys.argv[2])
 cameras = [pathlib.Path(folder) for folder in sys.argv[3:]]
 diary = work / "diary"
 logging.disable()  # a camera's odd notes are no news here
 PLANTED = b"Planted Lane 7"
-passed = 0
-
-
-def check(holds, words):
-    global passed
-    if not holds:
-        sys.exit(f"photos: {words}")
-    passed += 1
 
 
 def wide_profile():
@@ -248,4 +243,4 @@ for name, bad, words in [
     said = subprocess.run([program, "press", "--diary", diary, "--as-of", "2026-11-25"], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     check(said.returncode == 1 and words in said.stdout and "bad.md, line 10" in said.stdout, f"{name}: {said.stdout}")
 
-print(f"{passed} checks of {len(sources)} photos, {len(real)} of real cameras with their place; furthest from a viewer's colours {worst:.1f} of 255.")
+print(f"{outside.passed} checks of {len(sources)} photos, {len(real)} of real cameras with their place; furthest from a viewer's colours {worst:.1f} of 255.")
