@@ -180,7 +180,9 @@ fn films_of_blocks_stand_where_they_are_written() {
     let body = "Before.\n\n```video\nhttps://films.example.com/one\n```\n\nBetween.\n\n```video\naddress: https://films.example.com/two\ntitle: The other\ncaptions: other.vtt\n```\n\nAfter.\n";
     let read = diary("", body, &[("posts.srt", srt), ("other.vtt", vtt)]);
     assert_eq!(faults(&read), "");
-    let words = plain(&page(&read));
+    let html = page(&read);
+    let (_, text) = html.split_once("<main").expect("it has a text");
+    let words = plain(text);
     let at = |part: &str| {
         words
             .find(part)
@@ -410,4 +412,60 @@ fn a_film_without_captions_is_a_link_and_no_more() {
     assert_eq!(plain(figure), "Film of this job on films.example.com");
     let none: BTreeMap<FileId, daywork::model::Captions> = BTreeMap::new();
     assert_eq!(read.diary.captions, none);
+}
+
+const STILL: &str =
+    "video: {address: https://films.example.com/posts.mp4, title: Two posts, still: gate.svg}\n";
+const DRAWING: &str =
+    "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 64 36\"><title>A gate</title></svg>\n";
+
+#[test]
+fn a_films_own_still_stands_for_it_under_no_name_of_its_file() {
+    let block = "```video\naddress: https://films.example.com/two\nstill: ./posts/gate.svg\n```\n";
+    let read = diary(STILL, block, &[("posts/gate.svg", DRAWING)]);
+    assert_eq!(read.diagnostics, []);
+    let html = page(&read);
+    let still = "<img src=\"../../write-ups/two-posts/figure-1.svg\" alt=\"\"";
+    assert_eq!(html.matches(still).count(), 2, "{html}");
+    assert!(!html.contains("gate"), "{html}");
+    assert!(!html.contains("class=\"drawn\""), "{html}");
+}
+
+#[test]
+fn a_still_that_is_not_there_is_told_at_its_place() {
+    let read = diary(STILL, "", &[]);
+    let told = render(&read.diagnostics, &read.sources, Colour::Plain);
+    assert!(told.contains("jobs/2026/posts.md, line 6:"), "{told}");
+    assert!(told.contains("gate.svg"), "{told}");
+    assert!(page(&read).contains("class=\"drawn\""));
+}
+
+/// Names of schema.org: VideoObject, Clip and their properties. `tests/browser/jsonld-types.mjs` holds the demo's
+/// against the whole vocabulary.
+#[test]
+fn a_film_is_told_to_machines_with_its_still_and_chapters() {
+    let chapters =
+        "WEBVTT\n\n00:00.000 --> 00:09.000\nThe gate\n\n01:05.000 --> 01:20.000\nThe post\n";
+    let beside = [
+        ("posts/gate.svg", DRAWING),
+        ("posts.chapters.vtt", chapters),
+    ];
+    let html = page(&diary(STILL, "", &beside));
+    let (_, rest) = html
+        .split_once("<script type=\"application/ld+json\">")
+        .expect("it is told");
+    let (json, _) = rest.split_once("</script>").expect("it ends");
+    let data: serde_json::Value = serde_json::from_str(json).expect("JSON");
+    let video = serde_json::json!([{
+        "@type": "VideoObject",
+        "name": "Two posts",
+        "contentUrl": "https://films.example.com/posts.mp4",
+        "thumbnailUrl": "https://example.com/write-ups/two-posts/figure-1.svg",
+        "inLanguage": "en-GB",
+        "hasPart": [
+            {"@type": "Clip", "name": "The gate", "startOffset": 0, "url": "https://films.example.com/posts.mp4#t=0"},
+            {"@type": "Clip", "name": "The post", "startOffset": 65, "url": "https://films.example.com/posts.mp4#t=65"},
+        ],
+    }]);
+    assert_eq!(data["video"], video);
 }

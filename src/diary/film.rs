@@ -6,11 +6,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnose::{Code, Diagnostic, FileId, Level, Span, nearest};
-use crate::model::{At, BodyFilm, Captions, Diary, Film};
+use crate::model::{At, Body, BodyFilm, Captions, Diary, Film};
 
 use super::captions::{self, Fault, FaultKind, Form};
 use super::fields::Reader;
 use super::links::{Destination, destination};
+use super::pictures;
 use super::shorten::shorten;
 use super::yaml::{self, Node, Value};
 
@@ -132,12 +133,16 @@ pub fn read(
         }
         return Some(At::new(film, address.span));
     }
-    let fields = reader.fields(node, "a film", &["address", "title", "captions"])?;
+    let fields = reader.fields(node, "a film", &["address", "title", "captions", "still"])?;
     let help = "Write video: {address: https://…, title: What it shows}.";
     let address = reader.required(&fields, "address", "this film", node.span, help)?;
     let address = reader.text(address)?;
     let mut film = at(reader, &address)?;
     film.title = fields.get("title").and_then(|node| reader.text(node));
+    film.still = fields
+        .get("still")
+        .and_then(|node| reader.text(node))
+        .and_then(|name| pictures::file(&name, beside.path, name.span, reader.faults));
     match fields.get("captions").and_then(|node| reader.text(node)) {
         Some(named) => named_files(reader, &mut film, beside, &named),
         None if order == Order::First => own_files(reader, &mut film, beside, address.span),
@@ -162,7 +167,7 @@ pub fn read_blocks(
                 Code::EmptyValue,
                 film.span,
                 "this film has no address",
-                "Write it between the fences, alone or as address: https://…, with title: and captions: if you like.",
+                "Write it between the fences, alone or as address: https://…, with title:, captions: and still: if you like.",
             );
             continue;
         }
@@ -184,6 +189,14 @@ pub fn read_blocks(
             .map(|at| at.value);
         order = Order::Later;
     }
+}
+
+/// Puts the stills of a page's films among the pictures that it shows.
+pub fn add_stills(video: Option<&At<Film>>, body: &mut Body) {
+    let of_blocks = body.films.iter().filter_map(|film| film.film.as_ref());
+    let films = video.map(|at| &at.value).into_iter().chain(of_blocks);
+    let stills: Vec<_> = films.filter_map(|film| film.still.clone()).collect();
+    body.links.extend(stills);
 }
 
 /// Captions that no log or page shows: a name that is spelt otherwise than its log's.

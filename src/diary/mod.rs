@@ -468,6 +468,11 @@ fn read_piece(
             .map(|page| Piece::Page(Box::new(page)))
     };
     let mut piece = piece.unwrap_or(Piece::Nothing);
+    match &mut piece {
+        Piece::Job(job) => film::add_stills(job.video.as_ref(), &mut job.body),
+        Piece::Page(page) => film::add_stills(page.video.as_ref(), &mut page.body),
+        _ => {}
+    }
     if faults.iter().any(|fault| fault.level == Level::Error) {
         // What could not be read looks as if it were not there; remarks on what is absent wait until it is mended.
         faults.retain(|fault| fault.code != Code::NoLocation);

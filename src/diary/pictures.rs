@@ -55,8 +55,15 @@ pub fn photo(
             "Write a colon after the photo's name, and what it shows.",
         ));
     }
+    file(&named.file, from, span, found)
+}
+
+/// A photo or drawing by its file's name alone, in the file at `from`. A bare name stands in the folder of the log's own
+/// name beside it.
+pub fn file(name: &str, from: &str, span: Span, found: &mut Vec<Diagnostic>) -> Option<BodyLink> {
+    let written = photo_block::key(name);
     // A name of a file is meant as it stands: nothing in it stands for another letter.
-    let file = named.file.replace('%', "%25").replace('#', "%23");
+    let file = name.replace('%', "%25").replace('#', "%23");
     let file = if file.contains('/') {
         file
     } else {
@@ -66,7 +73,7 @@ pub fn photo(
         format!("./{stem}/{file}")
     };
     let target = links::destination(&file, from);
-    leads_to(target, photo_block::key(&named.file), span, found)
+    leads_to(target, written, span, found)
 }
 
 fn leads_to(

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::diagnose::FileId;
 
 use super::captions::{Captions, Said, clock};
-use super::{At, Private, Trader, told};
+use super::{At, BodyLink, Private, Trader, told};
 
 /// A pause that begins a paragraph, in milliseconds.
 const PAUSE: u64 = 2_000;
@@ -35,6 +35,8 @@ pub struct Film {
     pub captions: Option<FileId>,
     /// The file beside the log that holds its chapters.
     pub chapters: Option<FileId>,
+    /// The photo or drawing that stands for it on its page.
+    pub still: Option<BodyLink>,
 }
 
 impl Film {
@@ -54,6 +56,7 @@ impl Film {
             title: None,
             captions: None,
             chapters: None,
+            still: None,
         })
     }
 
@@ -76,6 +79,11 @@ impl Film {
                 .as_ref()
                 .map_or_else(String::new, |title| title.value.clone()),
             about: end.map(about).unwrap_or_default(),
+            file: self.is_file(),
+            still: self
+                .still
+                .as_ref()
+                .map_or_else(String::new, |still| still.written.clone()),
             spoken: said.map_or_else(Vec::new, |said| stretches(said, along)),
             marks: chapters.iter().map(|(at, _)| along(*at)).collect(),
             said: said.map_or_else(Vec::new, |said| self.paragraphs(said, &chapters, trader)),
@@ -144,15 +152,19 @@ impl Film {
         found
     }
 
-    fn moment(&self, at: u64) -> Moment {
-        let seconds = at / 1000;
+    /// Whether the address is that of a plain media file.
+    fn is_file(&self) -> bool {
         let path = self.link.split(['?', '#']).next().unwrap_or_default();
         let path = path.to_ascii_lowercase();
-        let plain = MEDIA_FILES.iter().any(|end| path.ends_with(end)) && !self.link.contains('#');
+        MEDIA_FILES.iter().any(|end| path.ends_with(end)) && !self.link.contains('#')
+    }
+
+    fn moment(&self, at: u64) -> Moment {
+        let seconds = at / 1000;
         Moment {
             shown: clock(at),
-            length: format!("PT{seconds}S"),
-            link: if plain {
+            seconds,
+            link: if self.is_file() {
                 format!("{}#t={seconds}", self.link)
             } else {
                 String::new()
@@ -183,6 +195,10 @@ pub struct ShownFilm {
     pub title: String,
     /// `about 7 min`, by the end of its last caption or chapter; empty where it has neither.
     pub about: String,
+    /// Whether the address is that of a plain media file.
+    pub file: bool,
+    /// Its still, by the name under which its page's pictures hold it; empty where it has none.
+    pub still: String,
     /// Its chapters, in the order of their file.
     pub chapters: Vec<Chapter>,
     /// What is said in it, in the order of its file.
@@ -198,8 +214,8 @@ pub struct ShownFilm {
 pub struct Moment {
     /// `4:12`.
     pub shown: String,
-    /// The same as a machine reads it: `PT252S`.
-    pub length: String,
+    /// The same in seconds.
+    pub seconds: u64,
     /// The film from this moment on, where its address is a plain media file; else empty.
     pub link: String,
 }

@@ -76,7 +76,7 @@ pub struct PrivateBlock {
 }
 
 /// A link or picture in a body that names a file of the diary or a heading of the page.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BodyLink {
     /// As written: `../2026/x.md#run`, `drawing.svg`, `#run`.
     pub written: String,

@@ -4,7 +4,8 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::public::view::{Feed, Head, Site};
+use crate::model::ShownFilm;
+use crate::public::view::{BodyView, Feed, Head, Site};
 
 /// What kind of page it is.
 #[derive(Clone, Copy, Debug, Default)]
@@ -50,7 +51,13 @@ impl Kind<'_> {
 }
 
 /// The page as JSON-LD, ready to stand in a `script` element: no `<` is left in it. `image` is its card's address.
-pub fn linked_data(kind: Kind<'_>, head: &Head, site: &Site, image: &str) -> String {
+pub fn linked_data(
+    kind: Kind<'_>,
+    head: &Head,
+    site: &Site,
+    image: &str,
+    body: Option<&BodyView>,
+) -> String {
     let url = format!("{}/{}", site.address, head.link);
     let author = json!({"@type": "Person", "name": site.trader.name});
     let mut thing = Map::new();
@@ -83,6 +90,19 @@ pub fn linked_data(kind: Kind<'_>, head: &Head, site: &Site, image: &str) -> Str
     if !head.date.is_empty() {
         say("datePublished", head.date.clone().into());
     }
+    let films: Vec<Value> = body
+        .into_iter()
+        .flat_map(|body| {
+            body.film
+                .iter()
+                .chain(body.films.values())
+                .map(move |film| (film, body))
+        })
+        .map(|(film, body)| video(film, body, head, site))
+        .collect();
+    if !films.is_empty() {
+        say("video", films.into());
+    }
     match kind {
         Kind::List | Kind::About => {}
         Kind::Home => say("author", author),
@@ -113,6 +133,31 @@ pub fn linked_data(kind: Kind<'_>, head: &Head, site: &Site, image: &str) -> Str
     }
     // The one sign that could end the element early. JSON allows it written so anywhere in a text.
     Value::Object(thing).to_string().replace('<', "\\u003c")
+}
+
+/// A film on a page. When it was put where it is, nobody has told us, and so no date is said.
+fn video(film: &ShownFilm, body: &BodyView, head: &Head, site: &Site) -> Value {
+    let name = if film.title.is_empty() {
+        &head.title
+    } else {
+        &film.title
+    };
+    let address = if film.file { "contentUrl" } else { "url" };
+    let mut video = json!({"@type": "VideoObject", "name": name, address: film.link, "inLanguage": site.language});
+    if let Some(still) = body.pictures.get(&film.still) {
+        video["thumbnailUrl"] = format!("{}/{}", site.address, still.link).into();
+    }
+    if !film.chapters.is_empty() {
+        let chapters = film.chapters.iter().map(|chapter| {
+            let mut clip = json!({"@type": "Clip", "name": chapter.title, "startOffset": chapter.moment.seconds});
+            if !chapter.moment.link.is_empty() {
+                clip["url"] = chapter.moment.link.clone().into();
+            }
+            clip
+        });
+        video["hasPart"] = chapters.collect();
+    }
+    video
 }
 
 /// Where a feed's JSON stands: `write-ups/feed.json` for `write-ups/feed.xml`.

@@ -13,7 +13,7 @@ use tera::{Context, Value};
 use super::calendar::calendar;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
-use super::site::films;
+use super::site::{films, still};
 use super::{Output, Rank, root_of};
 use crate::diagnose::Diagnostic;
 use crate::office::book::{Book, JobPage, Office, Text};
@@ -418,6 +418,7 @@ fn fill<V: Serialize>(
         None => String::new(),
     };
     context.insert_value("text", Value::safe_string(&html));
+    context.insert_value("still", still(leaf.body.as_ref(), &root));
     sheets.render(leaf.sheet, &context).map(String::into_bytes)
 }
 
@@ -434,7 +435,7 @@ fn body_html(
     context.insert("root", root);
     let readings = sheets.render("office/readings.html", &context)?;
     let materials = sheets.render("office/materials.html", &context)?;
-    let films = films(sheets, body)?;
+    let films = films(sheets, body, root)?;
     let blocks = Blocks {
         films: &films,
         readings: readings.trim(),

@@ -35,6 +35,11 @@ impl<'w> Pictures<'w> {
         }
     }
 
+    /// The still of a film, within a link that says what it shows; empty where there is none.
+    pub fn still(&mut self, written: &str) -> String {
+        self.img(written, "", "").unwrap_or_default()
+    }
+
     /// A picture within a line; `None` where it cannot be shown.
     pub fn img(&mut self, written: &str, alt: &str, title: &str) -> Option<String> {
         let picture = self.known.get(written)?;

@@ -12,6 +12,7 @@ use tera::{Context, Value};
 use super::card::{self, Card};
 use super::linked_data::{self, Kind, linked_data};
 use super::markdown::{self, Blocks, Readers};
+use super::pictures::Pictures;
 use super::sheets::Sheets;
 use super::{Make, Output, Rank, feed, file_of, root_of, search};
 use crate::diagnose::Diagnostic;
@@ -417,7 +418,7 @@ fn fill<V: Serialize>(
             &head.link
         };
         let card = format!("{}/{own}{CARD}", frame.site.address);
-        let data = linked_data(parts.kind, head, frame.site, &card);
+        let data = linked_data(parts.kind, head, frame.site, &card, parts.body);
         context.insert_value("linked_data", Value::safe_string(&data));
         context.insert("graph_type", parts.kind.graph_type());
         context.insert("card", &card);
@@ -427,6 +428,7 @@ fn fill<V: Serialize>(
     let mut text = Value::safe_string("");
     let mut caution = Value::safe_string("");
     let mut materials_placed = false;
+    context.insert_value("still", still(parts.body, root));
     if let Some(body) = parts.body {
         let readings = block(
             sheets,
@@ -444,7 +446,7 @@ fn fill<V: Serialize>(
             ("figures", ""),
             root,
         )?;
-        let films = films(sheets, body)?;
+        let films = films(sheets, body, root)?;
         let blocks = Blocks {
             films: &films,
             readings: &readings,
@@ -520,16 +522,26 @@ fn block<T: Serialize>(
     sheets.render(sheet, &context)
 }
 
+/// The still of the film that goes with a page, as HTML; empty where there is none.
+pub(super) fn still(body: Option<&BodyView>, root: &str) -> Value {
+    let film = body.and_then(|body| Some((body, body.film.as_ref()?)));
+    let html = film.map(|(body, film)| Pictures::new(&body.pictures, root).still(&film.still));
+    Value::safe_string(&html.unwrap_or_default())
+}
+
 /// What each `video` block of a body becomes, by what stands in it.
 pub(super) fn films(
     sheets: &Sheets,
     body: &BodyView,
+    root: &str,
 ) -> Result<BTreeMap<String, String>, Diagnostic> {
+    let mut pictures = Pictures::new(&body.pictures, root);
     body.films
         .iter()
         .map(|(written, film)| {
             let mut context = Context::new();
             context.insert("film", film);
+            context.insert_value("still", Value::safe_string(&pictures.still(&film.still)));
             Ok((written.clone(), sheets.render("site/film.html", &context)?))
         })
         .collect()

@@ -43,7 +43,9 @@ pub(super) fn search(views: &SiteViews) -> (SearchPage, Vec<(String, String)>) {
         head: Head {
             link: SEARCH.to_owned(),
             title: "Search".to_owned(),
-            summary: String::new(),
+            summary: format!(
+                "Find a write-up, how-to, review or answer by its words, out of {pages}."
+            ),
             part: String::new(),
             date: String::new(),
             date_shown: String::new(),
