@@ -63,6 +63,9 @@ async function look(tab, words) {
 }
 const shot = async (tab, name) => { if (shots) await tab.screenshot({ path: path.join(shots, `${name}.png`), fullPage: true }); };
 
+const script = fs.statSync(path.join(site, 'search/search.js')).size;
+expect(script < 8000, `the script has ${script} bytes`);
+
 const demo = await serve(site);
 const page = demo.root + 'search/';
 
@@ -293,6 +296,8 @@ for (const width of [360, 1280]) {
     const urls = new Map();
     cdp.on('Network.responseReceived', (e) => urls.set(e.requestId, e.response.url));
     cdp.on('Network.loadingFinished', (e) => {
+      // What the page itself had begun to load is not the search's.
+      if (!urls.has(e.requestId)) return;
       load.files += 1;
       load.sent += e.encodedDataLength;
       load.raw += fs.statSync(path.join(long, new URL(urls.get(e.requestId)).pathname.replace('/diary/', ''))).size;
