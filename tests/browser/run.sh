@@ -7,7 +7,7 @@ cd "$1"
 # Each check of webcheck sees what it is for, on a page broken by hand.
 node selftest.mjs
 # Every page at the site's own address: the absolute links of the 404 page, the feeds and the sitemap lead to files.
-node webcheck.mjs out/site --base https://example.com/ --no-browser --no-lighthouse --out site.json
+node webcheck.mjs out/site --base https://example.com/ --max-kb 100 --no-browser --no-lighthouse --out site.json
 # The same bytes under a path, in the browser. The 404 page takes its style from the site's own address, which is not
 # this machine's, so the browser does not look at it here.
 rm -rf under-a-path && cp -r out/site under-a-path && rm under-a-path/404.html

@@ -26,7 +26,7 @@ const cases = [ // [check that must fail, what its message must contain, [file, 
   ['requests', '404', h('</body>', '<script>fetch("nothing.json")</script></body>'), W], ['external', 'request to another host', h('</body>', '<script>new Image().src="https://tracker."+"example/p.gif"</script></body>'), W],
   ['overflow', 'scrollWidth', h('<p>See', '<p style="width:600px">See'), W], ['overflow', 'laid out', h('width=device-width, initial-scale=1', 'width=1000'), W],
   ['nojs', 'heading', h('<h1>', '<h1 style="display:none" class="js">'), W], ['nojs', 'navigation', h('<nav ', '<nav hidden '), W],
-  ['weight', 'over 1 KiB', h('', ''), [...W, '--max-kb', '1']],
+  ['weight', 'over 1 KiB', h('', ''), [...W, '--max-kb', '1']], ['weight', 'before photos', ['style.css', 'body {', `/* ${[...Array(3000).keys()]} */ body {`], [...S, '--max-kb', '3']],
   ['lighthouse', 'seo', h(/<meta name="description".*>/, '<meta name="robots" content="noindex">'), L], ['lighthouse', 'accessibility', h('<p>See', '<p><img src="data:," width="9" height="9"><input><select><option>1</select>See'), L],
 ];
 let bad = 0; const only = process.argv[2];
