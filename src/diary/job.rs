@@ -12,7 +12,8 @@ use super::shorten::shorten;
 use super::yaml::Node;
 use super::{reading, visit};
 
-const JOB_KEYS: &[&str] = &[
+/// The keys of a log, in the order that a reader looks for them.
+pub const JOB_KEYS: &[&str] = &[
     "title",
     "ref",
     "location",

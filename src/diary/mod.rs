@@ -44,6 +44,7 @@ use crate::model::{
     Body, Client, Diary, Drawing, Job, Page, Photo, Price, Private, Settings, Sheet, Stored,
 };
 
+pub use job::JOB_KEYS;
 pub use kept::Kept;
 
 use cross::Clients;

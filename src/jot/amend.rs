@@ -8,30 +8,8 @@ use super::insert::{self, Document, Insertion, Place, Unsure, line_end_of};
 use super::note::NoteJob;
 use super::yaml::Yaml;
 use crate::diagnose::Sources;
-use crate::diary::front_matter;
 use crate::diary::yaml::{Node, Value};
-
-/// The keys of a log before each list, so that a new one stands where a reader looks for it.
-const BEFORE: [(&str, &[&str]); 4] = [
-    (
-        "visits",
-        &[
-            "title",
-            "ref",
-            "location",
-            "client",
-            "place",
-            "tenure",
-            "priced",
-            "quoted",
-            "charged",
-            "uncharged",
-        ],
-    ),
-    ("findings", &["visits"]),
-    ("readings", &["visits", "findings"]),
-    ("materials", &["visits", "findings", "readings"]),
-];
+use crate::diary::{JOB_KEYS, front_matter};
 
 /// The insertions that put a job into a log's text.
 ///
@@ -108,11 +86,10 @@ fn as_rows(key: &str, entries: Vec<Yaml>) -> Vec<Yaml> {
         .collect()
 }
 
+/// The keys of a log before a list, so that a new one stands where a reader looks for it.
 fn before(key: &str) -> &'static [&'static str] {
-    BEFORE
-        .iter()
-        .find(|(name, _)| *name == key)
-        .map_or(&[], |(_, keys)| keys)
+    let at = JOB_KEYS.iter().position(|name| *name == key);
+    &JOB_KEYS[..at.unwrap_or_default()]
 }
 
 /// After the last visit that is not later; a list in brackets takes it at its end.
