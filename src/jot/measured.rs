@@ -1,5 +1,7 @@
 //! A line of readings: the circuit, the device and the measured values, as text.
 
+use std::ops::Range;
+
 use super::line::Scan;
 use super::note::Value;
 use super::vocabulary::is_filler;
@@ -27,6 +29,10 @@ pub fn read(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
 pub fn head(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
     let last = scan.len().checked_sub(1)?;
     device(scan.word(last))?;
+    // `zs high 1.84 B32` would measure something, and is not read: no name of a circuit.
+    if is_quantity(scan.word(0)) && (1..last).any(|at| number(scan.word(at)).is_some()) {
+        return None;
+    }
     any(scan).filter(|line| line.values.is_empty() && line.circuit.is_some() && line.whole)
 }
 
@@ -56,6 +62,17 @@ fn any(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
         first.get_or_insert(at);
         at = end;
     }
+    let name_from = name_after_quantity(scan, first.unwrap_or(scan.len()));
+    if let Some((value, name, end)) = name_from {
+        line.values.insert(0, value);
+        scan.claim(0..1);
+        scan.claim(name.end..end);
+        line.circuit = Some(scan.joined(&name.clone().collect::<Vec<_>>()));
+        scan.claim(name);
+        line.whole = rest_is_read(scan, 0);
+        merge_insulation(&mut line.values);
+        return Some(line);
+    }
     let first = first?;
     let mut words: Vec<usize> = (0..first).collect();
     let mark = |at: &usize| matches!(scan.word(*at), "," | ";" | ":" | "." | "-" | "@" | "=");
@@ -65,9 +82,51 @@ fn any(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
     let front = words.iter().take_while(|at| mark(at)).count();
     words.drain(..front);
     line.circuit = (!words.is_empty()).then(|| scan.joined(&words));
-    line.whole = (first..scan.len()).all(|at| scan.is_claimed(at) || is_filler(scan.word(at)));
+    line.whole = rest_is_read(scan, first);
     merge_insulation(&mut line.values);
     Some(line)
+}
+
+fn rest_is_read(scan: &Scan<'_>, from: usize) -> bool {
+    (from..scan.len()).all(|at| scan.is_claimed(at) || is_filler(scan.word(at)))
+}
+
+/// Most words of a circuit's name between a quantity and its value.
+const LONGEST_NAME: usize = 4;
+
+/// `zs heater 1.84`: a quantity at the head of a line, a circuit's name in words alone, and the quantity's value. Gives
+/// the value, the words of the name, and the word after the value. `first` is the first word read otherwise.
+fn name_after_quantity(scan: &Scan<'_>, first: usize) -> Option<(Value, Range<usize>, usize)> {
+    if !is_quantity(scan.word(0)) || first == 0 {
+        return None;
+    }
+    let start = skip_equals(scan, 1);
+    let in_words = |at: &usize| {
+        let word = scan.word(*at);
+        !is_filler(word)
+            && word
+                .chars()
+                .all(|c| c.is_alphabetic() || matches!(c, '-' | '/' | '\''))
+    };
+    let name = (start..first.min(start + LONGEST_NAME))
+        .take_while(in_words)
+        .count();
+    let end = start + name;
+    if name == 0 || end >= first {
+        return None;
+    }
+    let at = skip_equals(scan, end);
+    let (value, end) = value_of(scan, 0, at)?;
+    // `zs old board 1 way`: a value says itself to be one by its point, its unit or its sign.
+    let plain = scan.word(at).bytes().all(|b| b.is_ascii_digit()) && end == at + 1;
+    (!plain).then_some((value, start..start + name, end))
+}
+
+fn is_quantity(word: &str) -> bool {
+    matches!(
+        word,
+        "zs" | "ze" | "r1+r2" | "r1r2" | "r1/r2" | "ir" | "rcd" | "pfc"
+    )
 }
 
 /// `B6`, `C16`: a type and a rating of 6 or more, so that C1 to C3 stay codes.
@@ -86,7 +145,11 @@ fn device(word: &str) -> Option<(String, String)> {
 
 /// A quantity and its value at a word; the word after them.
 fn value(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
-    let from = skip_equals(scan, at + 1);
+    value_of(scan, at, skip_equals(scan, at + 1))
+}
+
+/// The value at a word of the quantity that is named at another; the word after it.
+fn value_of(scan: &Scan<'_>, at: usize, from: usize) -> Option<(Value, usize)> {
     match scan.word(at) {
         "zs" => ohms(scan, from).map(|(v, end)| (Value::Zs(v), end)),
         "ze" => ohms(scan, from).map(|(v, end)| (Value::Ze(v), end)),
@@ -314,6 +377,39 @@ mod tests {
             ]
         );
         assert!(read.whole);
+    }
+
+    #[test]
+    fn a_circuit_may_be_named_between_a_quantity_and_its_value() {
+        let read = line("zs heater 1.84 B32").expect("a reading");
+        assert_eq!(read.circuit.as_deref(), Some("heater"));
+        assert_eq!(read.device, Some(("B".to_owned(), "32".to_owned())));
+        assert_eq!(read.values, [Value::Zs("1.84".to_owned())]);
+        assert!(read.whole);
+        let read = line("IR Water-heater >200 @500 zs 1.2").expect("a reading");
+        assert_eq!(read.circuit.as_deref(), Some("Water-heater"));
+        assert_eq!(
+            read.values,
+            [
+                Value::LiveToEarth(">200".into(), Some("500".into())),
+                Value::Zs("1.2".into())
+            ]
+        );
+        for text in ["zs heater high", "zs heater 3 of 4", "rcd upstairs 24"] {
+            assert_eq!(line(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_measured_value_that_is_not_read_is_no_circuit() {
+        let head = |text: &str| {
+            let line = Line::new(1, text);
+            head(&mut Scan::new(&line)).and_then(|line| line.circuit)
+        };
+        assert_eq!(head("zs up the long yard 1.84 B32"), None);
+        assert_eq!(head("zs 2 heater B32"), None);
+        assert_eq!(head("heater 2 B32").as_deref(), Some("heater 2"));
+        assert_eq!(head("ring B32").as_deref(), Some("ring"));
     }
 
     #[test]
