@@ -226,6 +226,7 @@ mod tests {
             ("parkin \u{a3}4", Some(400)),
             ("park: 4", Some(400)),
             ("pkg 6.5", Some(650)),
+            ("pk 3.20", Some(320)),
             ("p&d 80p", Some(80)),
             ("parking free", Some(0)),
             ("park nil", Some(0)),
