@@ -250,6 +250,11 @@ fn what_was_asked_for_wrongly_ends_with_2_and_nothing_is_written() {
             "ref 2026-077\n9-11\n",
             "no log has the ref 2026-077",
         ),
+        (
+            vec![],
+            &"9-5\n".repeat(1_002),
+            "one job of the note holds 1002 visits, and jot puts 1000 into a log at most",
+        ),
     ] {
         let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
         let out = jot(&diary, &arguments, note);

@@ -9,7 +9,7 @@ use daywork::diagnose::Level;
 use daywork::diary::{self, Read};
 use daywork::jot::Opened;
 use daywork::jot::alias;
-use daywork::jot::ask::{self, Answer};
+use daywork::jot::ask::{self, Answer, Settled};
 use daywork::jot::near::Near;
 use daywork::jot::plan::{Change, Desk, Finished, How, Placed, Refusal};
 use daywork::jot::vocabulary::Vocabulary;
@@ -396,7 +396,8 @@ fn a_spelling_learnt_goes_into_diary_yaml_with_the_log_that_needed_it() {
     let mut vocabulary = Vocabulary::new(&read.diary.settings);
     let opened = Opened::new("Hall\n2026-11-12 0900-1130\n2 sokets 50m\n");
     let mut yes = |_: &Near| Ok::<_, ()>(Answer::Always);
-    let (note, always) = ask::settle(&opened, &mut vocabulary, TODAY, &mut yes).expect("answered");
+    let Settled { note, always, .. } =
+        ask::settle(&opened, &mut vocabulary, TODAY, &mut yes).expect("answered");
     let mut desk = Desk::new(&read);
     let settings = desk.text("diary.yaml").expect("settings").to_owned();
     let learnt = alias::learn(&settings, &always[0]).expect("learnt");

@@ -8,7 +8,7 @@ use std::path::Path;
 use common::tree;
 use daywork::diary;
 use daywork::jot::Opened;
-use daywork::jot::ask::{self, Answer};
+use daywork::jot::ask::{self, Answer, Settled};
 use daywork::jot::near::Near;
 use daywork::jot::plan::Desk;
 use daywork::jot::shown::{self, Intent};
@@ -96,11 +96,12 @@ fn answered(note: &str, answers: &[Answer]) -> (String, Vec<Near>, Vec<String>) 
     let opened = Opened::new(note);
     let mut asked = Vec::new();
     let mut answers = answers.iter();
-    let (note, always) = ask::settle(&opened, &mut vocabulary, TODAY, &mut |near: &Near| {
-        asked.push(format!("{}: {}", near.typed, near.meaning));
-        answers.next().copied().ok_or("no more answers")
-    })
-    .expect("answered");
+    let Settled { note, always, .. } =
+        ask::settle(&opened, &mut vocabulary, TODAY, &mut |near: &Near| {
+            asked.push(format!("{}: {}", near.typed, near.meaning));
+            answers.next().copied().ok_or("no more answers")
+        })
+        .expect("answered");
     (shown::text(&note, &[], &[], Intent::Look), always, asked)
 }
 

@@ -8,7 +8,7 @@ use clap::Args;
 use serde_json::json;
 
 use crate::diagnose::{self, counts};
-use crate::jot::ask::{self, Answer};
+use crate::jot::ask::{self, Answer, Settled};
 use crate::jot::disk::{self, DiskError};
 use crate::jot::near::Near;
 use crate::jot::note::Note;
@@ -65,11 +65,11 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
     let mut taken = Vec::new();
     for text in &notes {
         let opened = Opened::new(text);
-        let (note, always) = settle(shared, args, &opened, &mut vocabulary)?;
-        for near in &always {
+        let settled = settle(shared, args, &opened, &mut vocabulary)?;
+        for near in &settled.always {
             learn(shared, &mut desk, near)?;
         }
-        let near = opened.near(&note, &vocabulary);
+        let (note, near) = (settled.note, settled.near);
         let scenes = opened.scenes(&vocabulary, shared.day());
         let placed = match desk.take(&note, &opened.kept, &scenes, &vocabulary) {
             Ok(placed) => placed,
@@ -171,7 +171,7 @@ fn settle(
     args: &JotArgs,
     opened: &Opened,
     vocabulary: &mut Vocabulary,
-) -> Result<(Note, Vec<Near>), Failure> {
+) -> Result<Settled, Failure> {
     let today = shared.day();
     let answers = !args.files.is_empty() && !args.dry_run && args.printed.format == Format::Text;
     if answers && io::stdin().is_terminal() && io::stderr().is_terminal() {

@@ -32,8 +32,19 @@ impl Answer {
     }
 }
 
+/// A note whose near spellings have been asked about.
+#[derive(Debug)]
+pub struct Settled {
+    /// The note.
+    pub note: Note,
+    /// The spellings that stand as they were typed.
+    pub near: Vec<Near>,
+    /// The spellings to keep.
+    pub always: Vec<Near>,
+}
+
 /// A note read with every near spelling asked about. What was answered with yes or always joins the vocabulary;
-/// gives the note, the spellings to keep, and those that stand unanswered.
+/// the note is read again only after an answer that changes its reading.
 ///
 /// # Errors
 /// The asking failed.
@@ -42,27 +53,27 @@ pub fn settle<E>(
     vocabulary: &mut Vocabulary,
     today: Date,
     ask: &mut dyn FnMut(&Near) -> Result<Answer, E>,
-) -> Result<(Note, Vec<Near>), E> {
+) -> Result<Settled, E> {
     let mut asked = BTreeSet::new();
     let mut always = Vec::new();
-    loop {
+    'reading: loop {
         let lines = opened.lines(vocabulary, today);
         let note = super::gather::gather(&lines, vocabulary, today);
-        let next = near::near(&lines, &note, vocabulary)
-            .into_iter()
-            .find(|near| !asked.contains(&near.typed));
-        let Some(near) = next else {
-            return Ok((note, always));
-        };
-        asked.insert(near.typed.clone());
-        match ask(&near)? {
-            Answer::No => {}
-            answer => {
-                vocabulary.add(near.group, &near.typed, &near.meaning);
-                if answer == Answer::Always {
-                    always.push(near);
-                }
+        let near = near::near(&lines, &note, vocabulary);
+        for one in &near {
+            if !asked.insert(one.typed.clone()) {
+                continue;
             }
+            let answer = ask(one)?;
+            if answer == Answer::No {
+                continue;
+            }
+            vocabulary.add(one.group, &one.typed, &one.meaning);
+            if answer == Answer::Always {
+                always.push(one.clone());
+            }
+            continue 'reading;
         }
+        return Ok(Settled { note, near, always });
     }
 }

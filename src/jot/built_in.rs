@@ -5,6 +5,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::word_set::WordSet;
+
 /// The words that ship with the program.
 #[derive(Debug, Deserialize)]
 pub struct BuiltIn {
@@ -14,11 +16,11 @@ pub struct BuiltIn {
     pub who: BTreeMap<String, Vec<String>>,
     pub told: BTreeMap<String, Option<String>>,
     pub done: Vec<String>,
-    pub fillers: Vec<String>,
+    pub fillers: WordSet,
     pub cable_words: Vec<String>,
     pub parking: Vec<String>,
     pub breaks: Vec<String>,
-    pub material_marks: Vec<String>,
+    pub material_marks: WordSet,
     pub not_material: Vec<String>,
 }
 
@@ -43,7 +45,7 @@ pub static BUILT_IN: LazyLock<BuiltIn> = LazyLock::new(|| {
 
 /// Words that never make a line unread, and marks standing alone.
 pub fn is_filler(word: &str) -> bool {
-    matches!(word, "," | ";" | ":" | "." | "-" | "@") || has(&BUILT_IN.fillers, word)
+    matches!(word, "," | ";" | ":" | "." | "-" | "@") || BUILT_IN.fillers.contains(word)
 }
 
 /// Words that a cable goes by: beside them metres are metres.
@@ -53,7 +55,7 @@ pub fn is_cable(word: &str) -> bool {
 
 /// Words after which materials come.
 pub fn is_material_mark(word: &str) -> bool {
-    has(&BUILT_IN.material_marks, word)
+    BUILT_IN.material_marks.contains(word)
 }
 
 /// Words that speak of money which is not for materials.

@@ -8,8 +8,8 @@ use jiff::civil::Date;
 use super::body::Kept;
 use super::insert::{self, Insertion};
 use super::note::{Note, NoteJob};
-use super::refusal::MOST_JOBS;
 pub use super::refusal::Refusal;
+use super::refusal::{MOST_JOBS, MOST_OF_ONE};
 use super::remark::{self, Written};
 use super::vocabulary::Vocabulary;
 use super::{amend, new_log};
@@ -134,6 +134,9 @@ impl Desk {
         let of = note.jobs.len();
         if of > MOST_JOBS {
             return Err(Refusal::TooManyJobs(of));
+        }
+        if let Some(refusal) = note.jobs.iter().find_map(too_much) {
+            return Err(refusal);
         }
         note.jobs
             .iter()
@@ -350,6 +353,19 @@ impl Desk {
             .collect();
         diary::read_files(files)
     }
+}
+
+/// What a job holds more of than a log takes.
+fn too_much(job: &NoteJob) -> Option<Refusal> {
+    [
+        ("visits", job.visits.len()),
+        ("findings", job.findings.len()),
+        ("readings", job.readings.len()),
+        ("materials", job.materials.len()),
+    ]
+    .into_iter()
+    .find(|(_, count)| *count > MOST_OF_ONE)
+    .map(|(what, count)| Refusal::TooMuch { what, count })
 }
 
 /// What is to be written, and what is still wrong with it.

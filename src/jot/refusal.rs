@@ -21,6 +21,13 @@ pub enum Refusal {
     },
     /// The note holds more jobs than an evening has.
     TooManyJobs(usize),
+    /// A job holds more of one thing than a log takes.
+    TooMuch {
+        /// What of: visits.
+        what: &'static str,
+        /// How many.
+        count: usize,
+    },
     /// The result did not read back as it should.
     DidNotReadBack {
         /// The log.
@@ -30,6 +37,8 @@ pub enum Refusal {
 
 /// Most jobs of one note.
 pub const MOST_JOBS: usize = 50;
+/// Most visits, findings, readings or materials of one job.
+pub const MOST_OF_ONE: usize = 1_000;
 
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -61,6 +70,10 @@ impl fmt::Display for Refusal {
             Refusal::TooManyJobs(n) => write!(
                 f,
                 "the note holds {n} jobs, and jot makes {MOST_JOBS} logs of one note at most. Split it, or take the # from lines that are no titles"
+            ),
+            Refusal::TooMuch { what, count } => write!(
+                f,
+                "one job of the note holds {count} {what}, and jot puts {MOST_OF_ONE} into a log at most. Split the note, or give each job a title of its own"
             ),
             Refusal::DidNotReadBack { path } => write!(
                 f,

@@ -1,7 +1,7 @@
 //! The words that notes are read by: those of `content/jot/words.json`, and before them the diary's own task types,
 //! price book and location types with what is typed for them. Reads no note.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::tz::TimeZone;
 
@@ -10,6 +10,7 @@ use crate::model::{Minutes, Settings, Unit};
 use super::built_in::BUILT_IN;
 pub use super::built_in::{is_about_pay, is_cable, is_filler, is_material_mark, telling};
 use super::line::{self, Scan};
+use super::word_set::WordSet;
 
 /// A kind of word whose spellings are looked up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -35,7 +36,7 @@ pub enum Group {
 struct Spellings {
     meanings: BTreeMap<String, String>,
     /// The first words of all spellings: most words of a note begin none, and need not be looked at further.
-    firsts: BTreeSet<String>,
+    firsts: WordSet,
     /// The most words in a spelling.
     longest: usize,
     /// Spellings with a word in them at which lines are cut (`test and certify`).
@@ -202,13 +203,15 @@ impl Vocabulary {
         limit: usize,
     ) -> Option<(&str, usize)> {
         let spellings = self.groups.get(&group)?;
-        let first = scan.word(at);
-        let first = first
-            .split('-')
-            .find(|part| !part.is_empty())
-            .unwrap_or(first);
-        let begins = singulars(scan.word(at))
-            .chain(singulars(first))
+        let word = scan.word(at);
+        let first = word.split('-').find(|part| !part.is_empty());
+        let begins = singulars(word)
+            .chain(
+                first
+                    .filter(|first| first.len() < word.len())
+                    .into_iter()
+                    .flat_map(singulars),
+            )
             .any(|word| spellings.firsts.contains(word));
         if !begins {
             return None;

@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "each test program uses its own part")]
 
+pub mod notes;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
