@@ -77,6 +77,34 @@ fn inspect_names_the_slowest_files_when_asked_and_leaves_its_report_alone() {
 }
 
 #[test]
+fn schemas_are_renewed_in_a_diary_and_another_s_file_is_left_alone() {
+    let (_folder, diary) = started();
+    let renew = || {
+        daywork()
+            .args(["start", "--schemas"])
+            .arg(&diary)
+            .output()
+            .expect("it runs")
+    };
+    let before = tree(&diary);
+    let log = diary.join("schemas/log.json");
+    let old = r#"{"$schema": "http://json-schema.org/draft-07/schema#"}"#;
+    fs::write(&log, old).expect("written");
+    let out = renew();
+    assert_eq!(out.status.code(), Some(0), "{}", stderr(&out));
+    assert_eq!(tree(&diary), before);
+    fs::write(&log, "mine").expect("written");
+    let out = renew();
+    assert_eq!(out.status.code(), Some(2));
+    assert!(
+        stderr(&out).contains("is not daywork's"),
+        "{}",
+        stderr(&out)
+    );
+    assert_eq!(fs::read(&log).expect("still there"), b"mine");
+}
+
+#[test]
 fn start_refuses_a_folder_with_something_in_it_and_leaves_it_alone() {
     let folder = TempDir::new().expect("a temporary folder");
     fs::write(folder.path().join("mine.txt"), "mine").expect("written");

@@ -12,6 +12,15 @@ missing() {
     if [ -n "${CI:-}" ]; then exit 1; fi
 }
 
+# A Python of its own in the folder $1, with the packages that the file $2 names.
+python_in() {
+    if has python3 && ! python3 -c 'import ensurepip' >/dev/null 2>&1 && [ "$(id -u)" = 0 ] && has apt-get; then
+        { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; } >/dev/null 2>&1 || true
+    fi
+    has python3 && { [ -x "$1/bin/python" ] || python3 -m venv "$1" >/dev/null 2>&1; } &&
+        "$1/bin/python" -m pip install --quiet --disable-pip-version-check -r "$2" >/dev/null 2>&1
+}
+
 before=$(git status --porcelain 2>/dev/null || true)
 
 say "form"
@@ -81,11 +90,7 @@ fi
 say "calendar"
 # Another language's library reads back what press wrote.
 venv=target/calendar
-if has python3 && ! python3 -c 'import ensurepip' >/dev/null 2>&1 && [ "$(id -u)" = 0 ] && has apt-get; then
-    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; } >/dev/null 2>&1 || true
-fi
-if has python3 && { [ -x "$venv/bin/python" ] || python3 -m venv "$venv" >/dev/null 2>&1; } &&
-    "$venv/bin/python" -m pip install --quiet --disable-pip-version-check -r tests/calendar/requirements.txt >/dev/null 2>&1; then
+if python_in "$venv" tests/calendar/requirements.txt; then
     rm -rf "$venv/out"
     target/debug/daywork press --diary example-site --as-of 2026-11-25 --out "$venv/out" >/dev/null
     PYTHONPATH=tests "$venv/bin/python" -B tests/calendar/read_back.py "$venv/out/office" 2026-11-25
@@ -93,17 +98,25 @@ else
     missing "the calendar read back: it needs python3 with venv, and the package icalendar"
 fi
 
+say "schemas"
+# A validator of another language holds the demo, a new diary, and right and wrong values of every key against the schemas.
+work=target/schemas
+if python_in "$work" tests/schemas/requirements.txt; then
+    rm -rf "$work/diary"
+    target/debug/daywork start "$work/diary" >/dev/null
+    SCHEMA_CASES="$PWD/$work/cases.json" cargo test --locked --quiet --lib diary::schema >/dev/null
+    "$work/bin/python" tests/schemas/check.py "$work/diary" example-site "$work/cases.json"
+else
+    missing "the schemas: they need python3 with venv, and the packages jsonschema and PyYAML"
+fi
+
 say "photos"
 # Files of real cameras, with the place in them, go through press; readers of another language look at what comes out.
 work=target/photos
-if has python3 && ! python3 -c 'import ensurepip' >/dev/null 2>&1 && [ "$(id -u)" = 0 ] && has apt-get; then
-    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3-venv; } >/dev/null 2>&1 || true
-fi
 mkdir -p "$work"
 cp tests/photos/package*.json "$work/"
 cameras=("$work/node_modules/jpeg-exif/test" "$work/node_modules/exif-parser/test" "$work/piexif")
-if has python3 && { [ -x "$work/bin/python" ] || python3 -m venv "$work" >/dev/null 2>&1; } &&
-    "$work/bin/python" -m pip install --quiet --disable-pip-version-check -r tests/photos/requirements.txt >/dev/null 2>&1 &&
+if python_in "$work" tests/photos/requirements.txt &&
     { [ -d "$work/piexif" ] ||
         { "$work/bin/python" -m pip download --quiet --disable-pip-version-check --no-binary :all: --no-deps --dest "$work" piexif==1.1.3 >/dev/null 2>&1 &&
             "$work/bin/python" -m zipfile -e "$work/piexif-1.1.3.zip" "$work/piexif"; }; } &&

@@ -77,6 +77,17 @@ impl Failure {
         matches!(self, Failure::Io { cause, .. } if cause.kind() == io::ErrorKind::BrokenPipe)
     }
 
+    /// Writing files where others may stand that are not the program's: no fault of the machine's.
+    pub fn of_files(error: PressError) -> Self {
+        match error {
+            PressError::NotAnExport { path } => Failure::Usage(format!(
+                "{} is there already and is not daywork's, so it was left alone and nothing was written. Move it away, or give another folder",
+                path.display()
+            )),
+            other => other.into(),
+        }
+    }
+
     /// The exit code it ends in.
     pub fn exit(&self) -> Exit {
         match self {

@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, ValueEnum};
 use clap_complete::{Generator, Shell, generate};
 use clap_mangen::Man;
 
-use crate::press::{self, ExportFile, PressError};
+use crate::press::{self, ExportFile};
 
 use super::{Command, Exit, Failure, print_plain};
 
@@ -31,13 +31,7 @@ pub fn run(args: &ManualArgs) -> Result<Exit, Failure> {
         .collect();
     // What another version wrote speaks of the program too.
     let is_own = |_: &ExportFile, there: &[u8]| there.windows(7).any(|word| word == b"daywork");
-    press::export(&files, &is_own).map_err(|error| match error {
-        PressError::NotAnExport { path } => Failure::Usage(format!(
-            "{} is there already and is not daywork's, so it was left alone and nothing was written. Give another folder",
-            path.display()
-        )),
-        other => other.into(),
-    })?;
+    press::export(&files, &is_own).map_err(Failure::of_files)?;
     let folder = args.folder.display();
     print_plain(&format!(
         "Wrote man pages and completions into {folder}.\n\

@@ -6,11 +6,8 @@ use crate::diagnose::Code;
 use crate::model::{At, Client, Private};
 
 use super::fields::Reader;
+use super::keys::page as keys;
 use super::yaml::{Node, Value};
-
-const KEYS: &[&str] = &[
-    "name", "contact", "address", "town", "postcode", "email", "phone", "role", "note", "allow",
-];
 
 /// Reads every client, by key. Empty for an empty file.
 pub fn read(reader: &mut Reader<'_>, node: &Node) -> BTreeMap<String, Client> {
@@ -30,7 +27,7 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> BTreeMap<String, Client> {
 }
 
 fn read_one(reader: &mut Reader<'_>, key: &At<String>, node: &Node) -> Option<Client> {
-    let fields = reader.fields(node, "a client", KEYS)?;
+    let fields = reader.fields(node, "a client", keys::CLIENT)?;
     let mut text = |name: &str| fields.get(name).and_then(|node| reader.text(node));
     let role = text("role");
     let mut private = |name: &str| text(name).map(Private::new);

@@ -8,6 +8,7 @@ use crate::diagnose::{Code, Diagnostic, Span, nearest};
 use crate::model::{At, LengthError, Measured, Minutes, Money, MoneyError};
 
 use super::dates;
+use super::keys::Key;
 use super::shorten::shorten;
 use super::yaml::{Node, Value};
 
@@ -68,7 +69,7 @@ impl Reader<'_> {
     }
 
     /// A map with only known keys; unknown keys and keys without a value are told. `what` names it: `a visit`.
-    pub fn fields<'t>(&mut self, node: &'t Node, what: &str, keys: &[&str]) -> Option<Fields<'t>> {
+    pub fn fields<'t>(&mut self, node: &'t Node, what: &str, keys: &[Key]) -> Option<Fields<'t>> {
         let Value::Map(entries) = &node.value else {
             self.wrong_shape(
                 node,
@@ -78,7 +79,7 @@ impl Reader<'_> {
             return None;
         };
         for (key, value) in entries {
-            if !keys.contains(&key.value.as_str()) {
+            if !keys.iter().any(|known| known.name == key.value) {
                 self.unknown_key(key, value, what, keys);
             } else if value.is_empty() {
                 self.warning(
@@ -95,9 +96,9 @@ impl Reader<'_> {
         })
     }
 
-    fn unknown_key(&mut self, key: &At<String>, value: &Node, what: &str, keys: &[&str]) {
+    fn unknown_key(&mut self, key: &At<String>, value: &Node, what: &str, keys: &[Key]) {
         let name = shorten(&key.value);
-        let help = match nearest(&key.value, keys.iter().copied()) {
+        let help = match nearest(&key.value, names(keys)) {
             Some(near) => format!("Write {near}."),
             // `zs: 0,82` and `labour: 1,200.00`: the comma began a new key.
             None if value.is_empty() && key.value.chars().all(|c| c.is_ascii_digit() || c == '.') => {
@@ -107,7 +108,10 @@ impl Reader<'_> {
             None if value.is_empty() => {
                 "Text that holds a comma goes in quotes inside brackets.".to_owned()
             }
-            None => format!("The keys of {what} are {}.", keys.join(", ")),
+            None => {
+                let names: Vec<&str> = names(keys).collect();
+                format!("The keys of {what} are {}.", names.join(", "))
+            },
         };
         self.error(
             Code::UnknownKey,
@@ -464,9 +468,13 @@ fn suggest_clock(text: &str) -> Option<String> {
     Some(time.strftime("%H:%M").to_string())
 }
 
+fn names(keys: &[Key]) -> impl Iterator<Item = &'static str> {
+    keys.iter().map(|key| key.name)
+}
+
 /// A first line that shows the shape: `Write {date: …, from: …}.`
-fn example(keys: &[&str]) -> String {
-    let shown: Vec<String> = keys.iter().take(3).map(|key| format!("{key}: …")).collect();
+fn example(keys: &[Key]) -> String {
+    let shown: Vec<String> = names(keys).take(3).map(|key| format!("{key}: …")).collect();
     format!(
         "Write {{{}}}, or one key a line, stepped in.",
         shown.join(", ")

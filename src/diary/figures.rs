@@ -6,14 +6,10 @@ use crate::diagnose::{Code, Diagnostic, Span};
 use crate::model::{OwnFigures, OwnMaxRcd, OwnMaxZs, OwnMinInsulation};
 
 use super::fields::{Fields, Reader};
-use super::reading::{HIGHEST_TEST, LARGEST_DEVICE};
+use super::keys::log::{HIGHEST_TEST, LARGEST_DEVICE};
+use super::keys::settings as keys;
 use super::shorten::shorten;
 use super::yaml::Node;
-
-const KEYS: &[&str] = &["max_zs", "min_insulation", "max_rcd"];
-const MAX_ZS_KEYS: &[&str] = &["type", "rating", "ohms", "source"];
-const MIN_INSULATION_KEYS: &[&str] = &["at", "megohms", "source"];
-const MAX_RCD_KEYS: &[&str] = &["kind", "times", "ms", "source"];
 
 /// A figure, what it is for, and where it stands.
 type Placed<T> = (T, String, Span);
@@ -21,7 +17,7 @@ type Placed<T> = (T, String, Span);
 /// Reads the figures; what cannot be read is left out, its fault told. Two figures for one thing are an error at the
 /// second.
 pub fn read(reader: &mut Reader<'_>, node: &Node) -> OwnFigures {
-    let Some(fields) = reader.fields(node, "figures", KEYS) else {
+    let Some(fields) = reader.fields(node, "figures", keys::FIGURES) else {
         return OwnFigures::default();
     };
     OwnFigures {
@@ -84,7 +80,7 @@ fn list<T>(
 }
 
 fn read_max_zs(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMaxZs>> {
-    let fields = reader.fields(node, "a maximum Zs", MAX_ZS_KEYS)?;
+    let fields = reader.fields(node, "a maximum Zs", keys::MAX_ZS)?;
     let what = "this maximum Zs";
     let kind = text(reader, &fields, "type", what, "Write its type: type: B.");
     let rating = number(
@@ -97,7 +93,7 @@ fn read_max_zs(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMaxZs>>
         reader,
         &fields,
         ("ohms", what, "Write the figure: ohms: 1.30."),
-        ("a maximum Zs in ohms", 0.01, 10_000.0),
+        ("a maximum Zs in ohms", 0.01, keys::MOST_FIGURE),
     );
     let source = source(reader, &fields, what);
     let (kind, rating) = (kind?, rating?);
@@ -112,7 +108,7 @@ fn read_max_zs(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMaxZs>>
 }
 
 fn read_min_insulation(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMinInsulation>> {
-    let fields = reader.fields(node, "a minimum insulation", MIN_INSULATION_KEYS)?;
+    let fields = reader.fields(node, "a minimum insulation", keys::MIN_INSULATION)?;
     let what = "this minimum insulation";
     let at = number(
         reader,
@@ -124,7 +120,7 @@ fn read_min_insulation(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<Ow
         reader,
         &fields,
         ("megohms", what, "Write the figure: megohms: 2."),
-        ("a minimum in megohms", 0.001, 10_000.0),
+        ("a minimum in megohms", 0.001, keys::MOST_FIGURE),
     );
     let source = source(reader, &fields, what);
     let at = at?;
@@ -137,7 +133,7 @@ fn read_min_insulation(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<Ow
 }
 
 fn read_max_rcd(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMaxRcd>> {
-    let fields = reader.fields(node, "a maximum RCD time", MAX_RCD_KEYS)?;
+    let fields = reader.fields(node, "a maximum RCD time", keys::MAX_RCD)?;
     let what = "this maximum RCD time";
     let kind = text(
         reader,
@@ -160,7 +156,7 @@ fn read_max_rcd(reader: &mut Reader<'_>, node: &Node) -> Option<Placed<OwnMaxRcd
         reader,
         &fields,
         ("ms", what, "Write the figure: ms: 200."),
-        ("a time in milliseconds", 1.0, 10_000.0),
+        ("a time in milliseconds", 1.0, keys::MOST_FIGURE),
     );
     let source = source(reader, &fields, what);
     let (kind, times) = (kind?, times?);

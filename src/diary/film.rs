@@ -10,6 +10,7 @@ use crate::model::{At, Body, BodyFilm, Captions, Diary, Film};
 
 use super::captions::{self, Fault, FaultKind, Form};
 use super::fields::Reader;
+use super::keys::page as keys;
 use super::links::{Destination, destination};
 use super::pictures;
 use super::shorten::shorten;
@@ -133,7 +134,7 @@ pub fn read(
         }
         return Some(At::new(film, address.span));
     }
-    let fields = reader.fields(node, "a film", &["address", "title", "captions", "still"])?;
+    let fields = reader.fields(node, "a film", keys::FILM)?;
     let help = "Write video: {address: https://…, title: What it shows}.";
     let address = reader.required(&fields, "address", "this film", node.span, help)?;
     let address = reader.text(address)?;

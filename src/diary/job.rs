@@ -8,62 +8,10 @@ use crate::model::{
 
 use super::fields::{Fields, Reader};
 use super::film::{self, Beside, Order, Shelf};
+use super::keys::log as keys;
 use super::shorten::shorten;
 use super::yaml::Node;
 use super::{reading, visit};
-
-/// The keys of a log, in the order that a reader looks for them.
-pub const JOB_KEYS: &[&str] = &[
-    "title",
-    "ref",
-    "location",
-    "client",
-    "place",
-    "tenure",
-    "priced",
-    "quoted",
-    "charged",
-    "uncharged",
-    "visits",
-    "findings",
-    "readings",
-    "materials",
-    "plant",
-    "extras",
-    "guarantee",
-    "report",
-    "for",
-    "publish",
-    "subjects",
-    "series",
-    "video",
-    "was",
-    "coming",
-];
-const FINDING_KEYS: &[&str] = &[
-    "what",
-    "where",
-    "code",
-    "done",
-    "told",
-    "put_right",
-    "refused",
-    "visit",
-    "private",
-];
-const TOLD_KEYS: &[&str] = &["who", "on", "how"];
-const MATERIAL_KEYS: &[&str] = &[
-    "item", "count", "unit", "cost", "charge", "cost_for", "supplier",
-];
-const QUOTED_KEYS: &[&str] = &["hours", "labour", "materials", "parking", "basis", "on"];
-const EXTRA_KEYS: &[&str] = &["what", "labour", "agreed"];
-const AGREED_KEYS: &[&str] = &["who", "on"];
-const GUARANTEE_KEYS: &[&str] = &["years", "not_in_it"];
-const REPORT_KEYS: &[&str] = &["inspected", "due", "sent"];
-/// Most of anything that is counted.
-const MOST: f64 = 100_000.0;
-/// Longest guarantee, in years.
-const LONGEST_GUARANTEE: f64 = 50.0;
 
 /// What a job is held against; `settings` is `None` where `diary.yaml` could not be read.
 #[derive(Clone, Copy)]
@@ -96,7 +44,7 @@ pub fn read(
     body: Body,
     against: Against<'_>,
 ) -> Option<Job> {
-    let fields = reader.fields(node, "a job log", JOB_KEYS)?;
+    let fields = reader.fields(node, "a job log", keys::JOB)?;
     let start = Span {
         end: node.span.start,
         ..node.span
@@ -368,7 +316,7 @@ fn read_guarantee(
 ) -> (Option<At<u32>>, Option<At<String>>) {
     let Some(fields) = fields
         .get("guarantee")
-        .and_then(|node| reader.fields(node, "a guarantee", GUARANTEE_KEYS))
+        .and_then(|node| reader.fields(node, "a guarantee", keys::GUARANTEE))
     else {
         return (None, None);
     };
@@ -381,7 +329,7 @@ fn read_guarantee(
 
 /// Whole years of guarantee.
 pub fn read_years(reader: &mut Reader<'_>, node: &Node) -> Option<At<u32>> {
-    let years = reader.number(node, "years of guarantee", 0.0, LONGEST_GUARANTEE)?;
+    let years = reader.number(node, "years of guarantee", 0.0, keys::LONGEST_GUARANTEE)?;
     if years.value.fract() != 0.0 {
         reader.error(
             Code::BadNumber,
@@ -401,7 +349,7 @@ pub fn read_years(reader: &mut Reader<'_>, node: &Node) -> Option<At<u32>> {
 
 /// `quoted` and `charged` have the same parts.
 fn read_sum(reader: &mut Reader<'_>, node: &Node, what: &str) -> Option<Charged> {
-    let fields = reader.fields(node, what, QUOTED_KEYS)?;
+    let fields = reader.fields(node, what, keys::SUM)?;
     let mut money = |key: &str| fields.get(key).and_then(|node| reader.money(node));
     let (labour, materials, parking) = (money("labour"), money("materials"), money("parking"));
     Some(Quoted {
@@ -416,7 +364,7 @@ fn read_sum(reader: &mut Reader<'_>, node: &Node, what: &str) -> Option<Charged>
 }
 
 fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
-    let fields = reader.fields(node, "a finding", FINDING_KEYS)?;
+    let fields = reader.fields(node, "a finding", keys::FINDING)?;
     let what = reader
         .required(
             &fields,
@@ -472,7 +420,7 @@ fn read_finding(reader: &mut Reader<'_>, node: &Node) -> Option<Finding> {
 }
 
 fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
-    let fields = reader.fields(node, "told", TOLD_KEYS)?;
+    let fields = reader.fields(node, "told", keys::TOLD)?;
     let who = fields.get("who").and_then(|node| reader.text(node));
     Some(Told {
         role: who.as_ref().and_then(|who| told::role(who)),
@@ -487,7 +435,7 @@ fn read_told(reader: &mut Reader<'_>, node: &Node) -> Option<Told> {
 }
 
 fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
-    let fields = reader.fields(node, "a material", MATERIAL_KEYS)?;
+    let fields = reader.fields(node, "a material", keys::MATERIAL)?;
     let item = reader
         .required(
             &fields,
@@ -499,7 +447,7 @@ fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
         .and_then(|node| reader.text(node));
     let count = fields
         .get("count")
-        .and_then(|node| reader.number(node, "a count", 0.0, MOST));
+        .and_then(|node| reader.number(node, "a count", 0.0, keys::MOST));
     let for_all = fields.get("cost_for").and_then(|node| {
         reader.word(
             node,
@@ -532,7 +480,7 @@ fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
 }
 
 fn read_extra(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Extra>> {
-    let fields = reader.fields(node, "an extra", EXTRA_KEYS)?;
+    let fields = reader.fields(node, "an extra", keys::EXTRA)?;
     let what = reader
         .required(
             &fields,
@@ -545,7 +493,7 @@ fn read_extra(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Extra>> {
     let labour = fields.get("labour").and_then(|node| reader.money(node));
     let agreed = fields
         .get("agreed")
-        .and_then(|node| reader.fields(node, "agreed", AGREED_KEYS));
+        .and_then(|node| reader.fields(node, "agreed", keys::AGREED));
     let (agreed_by, agreed_on) = agreed.map_or((None, None), |agreed| {
         (
             agreed.get("who").and_then(|node| reader.text(node)),
@@ -561,7 +509,7 @@ fn read_extra(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Extra>> {
 }
 
 fn read_report(reader: &mut Reader<'_>, node: &Node) -> Option<Report> {
-    let fields = reader.fields(node, "a report", REPORT_KEYS)?;
+    let fields = reader.fields(node, "a report", keys::REPORT)?;
     let mut date = |key: &str| fields.get(key).and_then(|node| reader.date(node));
     Some(Report {
         inspected: date("inspected"),

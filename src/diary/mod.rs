@@ -17,6 +17,7 @@ mod film;
 pub mod front_matter;
 mod job;
 mod kept;
+mod keys;
 pub mod links;
 pub mod markdown;
 pub mod pace;
@@ -26,6 +27,7 @@ pub mod photo_block;
 mod pictures;
 mod price;
 mod reading;
+pub mod schema;
 mod settings;
 mod shorten;
 pub mod store;
@@ -44,8 +46,8 @@ use crate::model::{
     Body, Client, Diary, Drawing, Job, Page, Photo, Price, Private, Settings, Sheet, Stored,
 };
 
-pub use job::JOB_KEYS;
 pub use kept::Kept;
+pub use keys::log::JOB as JOB_KEYS;
 
 use cross::Clients;
 use fields::Reader;

@@ -9,13 +9,8 @@ use super::body::resolve_link;
 use super::fields::{Fields, Reader};
 use super::film::{self, Beside, Order};
 use super::job::read_publish;
+use super::keys::{Key, page as keys};
 use super::yaml::Node;
-
-const SHARED: [&str; 7] = [
-    "title", "publish", "subjects", "series", "video", "was", "coming",
-];
-const REVIEW: [&str; 4] = ["material", "came_by", "criteria", "kept"];
-const ANSWER: [&str; 2] = ["asked", "about"];
 
 /// Which kind of page a path makes: the folder says it.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -36,6 +31,16 @@ impl Folder {
             "about.md" => Some(Folder::About),
             _ => None,
         }
+    }
+
+    /// Every key that a page in it may hold.
+    pub fn keys(self) -> Vec<Key> {
+        let own = match self {
+            Folder::Reviews => keys::REVIEW,
+            Folder::Answers => keys::ANSWER,
+            Folder::Guides | Folder::About => &[],
+        };
+        [keys::SHARED, own].concat()
     }
 
     /// What a page in it is called in a sentence.
@@ -62,14 +67,8 @@ pub fn read(
     let path = beside.path;
     let folder = Folder::of(path)?;
     let start = Span::file_start(file);
-    let mut keys = SHARED.to_vec();
-    match folder {
-        Folder::Reviews => keys.extend(REVIEW),
-        Folder::Answers => keys.extend(ANSWER),
-        Folder::Guides | Folder::About => {}
-    }
     let fields = match node {
-        Some(node) => Some(reader.fields(node, folder.one(), &keys)?),
+        Some(node) => Some(reader.fields(node, folder.one(), &folder.keys())?),
         None => None,
     };
     let title = match fields.as_ref().and_then(|fields| fields.get("title")) {
@@ -188,7 +187,7 @@ fn read_review(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Review {
                 )
                 .iter()
                 .filter_map(|node| {
-                    let fields = reader.fields(node, "a point judged by", &["name", "verdict"])?;
+                    let fields = reader.fields(node, "a point judged by", keys::CRITERION)?;
                     let span = node.span;
                     let help = "Write {name: Battery, verdict: lasts a week}.";
                     let name = reader.required(&fields, "name", "this point", span, help);
@@ -207,7 +206,7 @@ fn read_review(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Review {
 fn read_answer(reader: &mut Reader<'_>, fields: &Fields<'_>, path: &str) -> Answer {
     let asked = fields
         .get("asked")
-        .and_then(|node| reader.fields(node, "asked", &["on", "where"]))
+        .and_then(|node| reader.fields(node, "asked", keys::ASKED))
         .map(|fields| Asked {
             on: fields.get("on").and_then(|node| reader.date(node)),
             place: fields.get("where").and_then(|node| reader.text(node)),

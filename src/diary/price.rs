@@ -6,37 +6,10 @@ use crate::model::{Money, Settings};
 
 use super::fields::{Fields, Reader};
 use super::job::unknown_location;
+use super::keys::{log, price as keys};
 use super::shorten::shorten;
 use super::visit::unknown_task;
 use super::yaml::Node;
-
-const KEYS: &[&str] = &[
-    "title",
-    "client",
-    "tasks",
-    "location",
-    "visits",
-    "materials",
-    "parking",
-    "miles",
-    "chance",
-    "answer",
-];
-const TASK_KEYS: &[&str] = &["task", "count", "guess"];
-const ANSWER_KEYS: &[&str] = &[
-    "on",
-    "minutes",
-    "labour_minutes",
-    "lines",
-    "total",
-    "by_the_day",
-    "warnings",
-];
-const MINUTES_KEYS: &[&str] = &["q10", "q50", "q80", "q90"];
-const LINE_KEYS: &[&str] = &["what", "amount", "how"];
-
-/// Longest time a job is priced at, in minutes: ten years of days, so that a slip of the pen is told.
-const LONGEST: f64 = 1_000_000.0;
 
 /// Reads a price; `None` where it asks for no task.
 pub fn read(
@@ -46,7 +19,7 @@ pub fn read(
     node: &Node,
     settings: Option<&Settings>,
 ) -> Option<Price> {
-    let fields = reader.fields(node, "a price", KEYS)?;
+    let fields = reader.fields(node, "a price", keys::PRICE)?;
     let start = Span::file_start(file);
     let help = "Write what the job is made of: tasks: [{task: downlight, count: 6}].";
     let list = reader.required(&fields, "tasks", "this price", start, help)?;
@@ -84,7 +57,7 @@ pub fn read(
     {
         unknown_location(reader, location, settings);
     }
-    let visits = number(reader, "visits", "visits of a job", 1.0, 1_000.0);
+    let visits = number(reader, "visits", "visits of a job", 1.0, keys::MOST_VISITS);
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -96,7 +69,7 @@ pub fn read(
         visits: visits.map(|visits| visits.round() as u32),
         materials: money(reader, "materials").unwrap_or_default(),
         parking: money(reader, "parking").unwrap_or_default(),
-        miles: number(reader, "miles", "miles of a trip", 0.0, 5_000.0).unwrap_or_default(),
+        miles: number(reader, "miles", "miles of a trip", 0.0, log::MOST_MILES).unwrap_or_default(),
         chance: number(reader, "chance", "a chance in a hundred", 1.0, 99.0),
     };
     Some(Price {
@@ -110,7 +83,7 @@ pub fn read(
 }
 
 fn wanted(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> Option<Wanted> {
-    let fields = reader.fields(node, "a task", TASK_KEYS)?;
+    let fields = reader.fields(node, "a task", keys::TASK)?;
     let help = "Write which: task: downlight.";
     let task = reader.required(&fields, "task", "this task", node.span, help)?;
     let task = reader.text(task)?;
@@ -120,7 +93,11 @@ fn wanted(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> 
         unknown_task(reader, &task, settings);
     }
     let count = match fields.get("count") {
-        Some(node) => reader.number(node, "a count", 0.001, 1e6)?.value,
+        Some(node) => {
+            reader
+                .number(node, "a count", keys::LEAST, keys::MOST)?
+                .value
+        }
         None => 1.0,
     };
     let guess = match fields.get("guess") {
@@ -147,7 +124,7 @@ fn wanted(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> 
 }
 
 fn answer(reader: &mut Reader<'_>, node: &Node) -> Option<Given> {
-    let fields = reader.fields(node, "an answer", ANSWER_KEYS)?;
+    let fields = reader.fields(node, "an answer", keys::ANSWER)?;
     let help = "daywork price writes the whole answer: ask again with --write.";
     let mut part = |key: &str| reader.required(&fields, key, "this answer", node.span, help);
     let (on, minutes, labour, lines, total) = (
@@ -158,13 +135,13 @@ fn answer(reader: &mut Reader<'_>, node: &Node) -> Option<Given> {
         part("total"),
     );
     let on = reader.date(on?)?.value;
-    let minutes = reader.fields(minutes?, "the minutes", MINUTES_KEYS)?;
+    let minutes = reader.fields(minutes?, "the minutes", keys::MINUTES)?;
     let mut quantiles = [0.0; 4];
-    for (key, quantile) in MINUTES_KEYS.iter().zip(&mut quantiles) {
+    for (key, quantile) in keys::MINUTES.iter().map(|key| key.name).zip(&mut quantiles) {
         let figure = reader.required(&minutes, key, "the minutes", node.span, help)?;
-        *quantile = reader.number(figure, "minutes", 0.0, LONGEST)?.value;
+        *quantile = reader.number(figure, "minutes", 0.0, keys::LONGEST)?.value;
     }
-    let labour_minutes = reader.number(labour?, "minutes", 0.0, LONGEST)?.value;
+    let labour_minutes = reader.number(labour?, "minutes", 0.0, keys::LONGEST)?.value;
     let lines = reader
         .list(lines?, help)
         .iter()
@@ -190,7 +167,7 @@ fn answer(reader: &mut Reader<'_>, node: &Node) -> Option<Given> {
 }
 
 fn line(reader: &mut Reader<'_>, node: &Node) -> Option<GivenLine> {
-    let fields: Fields<'_> = reader.fields(node, "a line", LINE_KEYS)?;
+    let fields: Fields<'_> = reader.fields(node, "a line", keys::LINE)?;
     let help = "daywork price writes the whole answer: ask again with --write.";
     let what = reader.required(&fields, "what", "this line", node.span, help)?;
     let amount = reader.required(&fields, "amount", "this line", node.span, help)?;

@@ -4,36 +4,12 @@ use crate::diagnose::Code;
 use crate::model::{At, Device, Insulation, Private, Rcd, Reading, Ring};
 
 use super::fields::{Fields, Reader};
+use super::keys::log as keys;
 use super::yaml::{Node, Value};
-
-const READING_KEYS: &[&str] = &[
-    "circuit",
-    "visit",
-    "as_found",
-    "device",
-    "insulation",
-    "zs",
-    "ze",
-    "r1_r2",
-    "ring",
-    "rcd",
-    "pfc",
-    "polarity",
-];
-const DEVICE_KEYS: &[&str] = &["type", "rating"];
-const INSULATION_KEYS: &[&str] = &["at", "live_to_earth", "live_to_live"];
-const RING_KEYS: &[&str] = &["r1", "rn", "r2"];
-const RCD_KEYS: &[&str] = &["at", "ms", "kind"];
-/// Largest rating of a device, in amperes.
-pub(super) const LARGEST_DEVICE: f64 = 1600.0;
-/// Highest insulation test voltage, in volts.
-pub(super) const HIGHEST_TEST: f64 = 5000.0;
-/// Largest residual test current, in milliamperes.
-const LARGEST_TRIP: f64 = 30_000.0;
 
 /// Reads one row. Which quantities it needs is a rule's affair.
 pub fn read(reader: &mut Reader<'_>, node: &Node) -> Option<Reading> {
-    let fields = reader.fields(node, "a reading", READING_KEYS)?;
+    let fields = reader.fields(node, "a reading", keys::READING)?;
     let circuit = fields.get("circuit").and_then(|node| reader.text(node));
     let measured = |reader: &mut Reader<'_>, fields: &Fields<'_>, key: &str| {
         fields.get(key).and_then(|node| reader.measured(node))
@@ -54,11 +30,11 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Option<Reading> {
             .and_then(|node| read_device(reader, node)),
         insulation: fields
             .get("insulation")
-            .and_then(|node| reader.fields(node, "insulation", INSULATION_KEYS))
+            .and_then(|node| reader.fields(node, "insulation", keys::INSULATION))
             .map(|fields| Insulation {
-                at: fields
-                    .get("at")
-                    .and_then(|node| reader.number(node, "a test voltage", 1.0, HIGHEST_TEST)),
+                at: fields.get("at").and_then(|node| {
+                    reader.number(node, "a test voltage", 1.0, keys::HIGHEST_TEST)
+                }),
                 live_to_earth: measured(reader, &fields, "live_to_earth"),
                 live_to_live: measured(reader, &fields, "live_to_live"),
             }),
@@ -67,7 +43,7 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Option<Reading> {
         r1_r2: measured(reader, &fields, "r1_r2"),
         ring: fields
             .get("ring")
-            .and_then(|node| reader.fields(node, "ring", RING_KEYS))
+            .and_then(|node| reader.fields(node, "ring", keys::RING))
             .map(|fields| Ring {
                 r1: measured(reader, &fields, "r1"),
                 rn: measured(reader, &fields, "rn"),
@@ -75,11 +51,11 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Option<Reading> {
             }),
         rcd: fields
             .get("rcd")
-            .and_then(|node| reader.fields(node, "rcd", RCD_KEYS))
+            .and_then(|node| reader.fields(node, "rcd", keys::RCD))
             .map(|fields| Rcd {
-                at: fields
-                    .get("at")
-                    .and_then(|node| reader.number(node, "a test current", 1.0, LARGEST_TRIP)),
+                at: fields.get("at").and_then(|node| {
+                    reader.number(node, "a test current", 1.0, keys::LARGEST_TRIP)
+                }),
                 ms: measured(reader, &fields, "ms"),
                 kind: fields.get("kind").and_then(|node| reader.text(node)),
             }),
@@ -107,14 +83,14 @@ fn read_device(reader: &mut Reader<'_>, node: &Node) -> Option<At<Device>> {
         );
         return None;
     }
-    let fields = reader.fields(node, "a device", DEVICE_KEYS)?;
+    let fields = reader.fields(node, "a device", keys::DEVICE)?;
     let kind = fields
         .get("type")
         .and_then(|node| reader.text(node))
         .map(|at| at.value);
     let rating = fields
         .get("rating")
-        .and_then(|node| reader.number(node, "a rating in amperes", 0.1, LARGEST_DEVICE))
+        .and_then(|node| reader.number(node, "a rating in amperes", 0.1, keys::LARGEST_DEVICE))
         .map(|at| at.value);
     Some(At::new(Device { kind, rating }, node.span))
 }

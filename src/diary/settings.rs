@@ -13,43 +13,11 @@ use crate::model::{
 use super::fields::{Fields, Reader};
 use super::figures;
 use super::job;
+use super::keys::settings as keys;
+use super::keys::{Key, log};
 use super::shorten::shorten;
 use super::visit::stand_in_zone;
 use super::yaml::{Node, Value};
-
-const KEYS: &[&str] = &[
-    "title",
-    "trader",
-    "site",
-    "rates",
-    "years",
-    "locations",
-    "tasks",
-    "materials",
-    "guarantee",
-    "public",
-    "keep_private",
-    "figures",
-];
-const TRADER_KEYS: &[&str] = &["name", "trading_as", "phone", "email"];
-const SITE_KEYS: &[&str] = &["address", "language", "timezone"];
-const RATES_KEYS: &[&str] = &[
-    "currency",
-    "hour",
-    "day",
-    "day_length",
-    "call_out",
-    "mile",
-    "markup_percent",
-    "vat_percent",
-    "daywork",
-];
-const DAYWORK_KEYS: &[&str] = &["labour_percent", "materials_percent", "plant_percent"];
-const YEAR_KEYS: &[&str] = &["from", "pay", "overheads", "weeks", "admin"];
-const TASK_KEYS: &[&str] = &["name", "unit", "also"];
-const MATERIAL_KEYS: &[&str] = &["item", "unit", "cost", "also"];
-const GUARANTEE_KEYS: &[&str] = &["years", "not_in_it"];
-const PUBLIC_KEYS: &[&str] = &["how_long", "fewest_jobs"];
 
 /// Settings where the diary gives none: enough to go on reading.
 pub fn stand_in() -> Settings {
@@ -86,7 +54,7 @@ pub fn stand_in() -> Settings {
 /// Reads `diary.yaml`. What cannot be read keeps its stand-in value, its fault told.
 pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     let mut settings = stand_in();
-    let Some(fields) = reader.fields(node, "diary.yaml", KEYS) else {
+    let Some(fields) = reader.fields(node, "diary.yaml", keys::DIARY) else {
         return settings;
     };
     let start = Span {
@@ -105,7 +73,7 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
     {
         settings.title = title.value;
     }
-    if let Some(fields) = part(reader, &fields, "trader", TRADER_KEYS) {
+    if let Some(fields) = part(reader, &fields, "trader", keys::TRADER) {
         let mut text = |key: &str| {
             fields
                 .get(key)
@@ -121,7 +89,7 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
         };
     }
     read_site(reader, &fields, start, &mut settings);
-    if let Some(fields) = part(reader, &fields, "rates", RATES_KEYS) {
+    if let Some(fields) = part(reader, &fields, "rates", keys::RATES) {
         settings.rates = Private::new(read_rates(reader, &fields, settings.rates.in_office()));
     }
     if let Some(node) = fields.get("years") {
@@ -166,7 +134,7 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
             .map(Private::new)
             .collect();
     }
-    if let Some(fields) = part(reader, &fields, "guarantee", GUARANTEE_KEYS) {
+    if let Some(fields) = part(reader, &fields, "guarantee", log::GUARANTEE) {
         if let Some(years) = fields
             .get("years")
             .and_then(|node| job::read_years(reader, node))
@@ -178,13 +146,18 @@ pub fn read(reader: &mut Reader<'_>, node: &Node) -> Settings {
             .and_then(|node| reader.text(node))
             .map(|at| at.value);
     }
-    if let Some(fields) = part(reader, &fields, "public", PUBLIC_KEYS) {
+    if let Some(fields) = part(reader, &fields, "public", keys::PUBLIC) {
         settings.how_long = fields
             .get("how_long")
             .and_then(|node| reader.truth(node))
             .unwrap_or_default();
         if let Some(fewest) = fields.get("fewest_jobs").and_then(|node| {
-            reader.number(node, "the fewest jobs behind a public figure", 3.0, 1000.0)
+            reader.number(
+                node,
+                "the fewest jobs behind a public figure",
+                keys::FEWEST,
+                keys::MOST_FEWEST,
+            )
         }) {
             #[expect(
                 clippy::cast_possible_truncation,
@@ -208,7 +181,7 @@ fn part<'t>(
     reader: &mut Reader<'_>,
     fields: &Fields<'t>,
     key: &str,
-    keys: &[&str],
+    keys: &[Key],
 ) -> Option<Fields<'t>> {
     let node = fields.get(key)?;
     reader.fields(node, key, keys)
@@ -264,7 +237,7 @@ fn read_site(reader: &mut Reader<'_>, fields: &Fields<'_>, start: Span, settings
     ) else {
         return;
     };
-    let Some(site) = reader.fields(node, "site", SITE_KEYS) else {
+    let Some(site) = reader.fields(node, "site", keys::SITE) else {
         return;
     };
     if let Some(address) = reader
@@ -339,12 +312,12 @@ fn read_address(text: &str) -> Option<String> {
 
 /// The percentage additions of daywork; what is not given or cannot be read is none.
 fn read_daywork(reader: &mut Reader<'_>, rates: &Fields<'_>) -> Daywork {
-    let Some(fields) = part(reader, rates, "daywork", DAYWORK_KEYS) else {
+    let Some(fields) = part(reader, rates, "daywork", keys::DAYWORK) else {
         return Daywork::default();
     };
     let mut percent = |key: &str| {
         let node = fields.get(key)?;
-        let at = reader.number(node, "a percentage", 0.0, 1000.0)?;
+        let at = reader.number(node, "a percentage", 0.0, keys::MOST_PERCENT)?;
         Some(at.value)
     };
     Daywork {
@@ -370,7 +343,7 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
     let mut percent = |key: &str| {
         fields
             .get(key)
-            .and_then(|node| reader.number(node, "a percentage", 0.0, 1000.0))
+            .and_then(|node| reader.number(node, "a percentage", 0.0, keys::MOST_PERCENT))
             .map_or(0.0, |at| at.value)
     };
     let (markup_percent, vat_percent) = (percent("markup_percent"), percent("vat_percent"));
@@ -430,7 +403,7 @@ fn read_rates(reader: &mut Reader<'_>, fields: &Fields<'_>, stand_in: &Rates) ->
 }
 
 fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
-    let fields = reader.fields(node, "a year", YEAR_KEYS)?;
+    let fields = reader.fields(node, "a year", keys::YEAR)?;
     let from = reader
         .required(
             &fields,
@@ -460,7 +433,7 @@ fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
         overheads,
         weeks: fields
             .get("weeks")
-            .and_then(|node| reader.number(node, "weeks of a year", 0.0, 53.0))
+            .and_then(|node| reader.number(node, "weeks of a year", 0.0, keys::MOST_WEEKS))
             .map_or(0.0, |at| at.value),
         admin: fields
             .get("admin")
@@ -471,7 +444,7 @@ fn read_year(reader: &mut Reader<'_>, node: &Node) -> Option<Year> {
 }
 
 fn read_task(reader: &mut Reader<'_>, key: &str, span: Span, node: &Node) -> Option<TaskType> {
-    let fields = reader.fields(node, "a task type", TASK_KEYS)?;
+    let fields = reader.fields(node, "a task type", keys::TASK)?;
     let name = reader
         .required(
             &fields,
@@ -496,7 +469,7 @@ fn read_task(reader: &mut Reader<'_>, key: &str, span: Span, node: &Node) -> Opt
 }
 
 fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<PriceBookItem> {
-    let fields = reader.fields(node, "a line of the price book", MATERIAL_KEYS)?;
+    let fields = reader.fields(node, "a line of the price book", keys::MATERIAL)?;
     let item = reader
         .required(
             &fields,

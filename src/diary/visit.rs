@@ -8,16 +8,9 @@ use crate::diagnose::{Code, nearest};
 use crate::model::{At, Minutes, Private, Settings, Task, Travel, Visit, VisitKind};
 
 use super::fields::{Fields, Reader};
+use super::keys::log as keys;
 use super::shorten::shorten;
 use super::yaml::Node;
-
-const VISIT_KEYS: &[&str] = &[
-    "date", "kind", "from", "to", "break", "time", "tasks", "travel", "parking", "note",
-];
-const TASK_KEYS: &[&str] = &["task", "count", "time"];
-const TRAVEL_KEYS: &[&str] = &["miles", "time"];
-/// Most of anything that is counted: metres of cable, sockets.
-const MOST: f64 = 100_000.0;
 
 /// Reads one visit. `settings` is `None` where `diary.yaml` could not be read: then nothing is held against it.
 pub fn read(
@@ -26,7 +19,7 @@ pub fn read(
     zone: &TimeZone,
     settings: Option<&Settings>,
 ) -> Option<Visit> {
-    let fields = reader.fields(node, "a visit", VISIT_KEYS)?;
+    let fields = reader.fields(node, "a visit", keys::VISIT)?;
     let date = reader
         .required(
             &fields,
@@ -239,11 +232,11 @@ fn fits(
 }
 
 fn read_travel(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Travel>> {
-    let fields = reader.fields(node, "travel", TRAVEL_KEYS)?;
+    let fields = reader.fields(node, "travel", keys::TRAVEL)?;
     Some(Private::new(Travel {
         miles: fields
             .get("miles")
-            .and_then(|node| reader.number(node, "miles", 0.0, 5000.0))
+            .and_then(|node| reader.number(node, "miles", 0.0, keys::MOST_MILES))
             .map(|at| at.value),
         time: fields
             .get("time")
@@ -253,7 +246,7 @@ fn read_travel(reader: &mut Reader<'_>, node: &Node) -> Option<Private<Travel>> 
 }
 
 fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) -> Option<Task> {
-    let fields = reader.fields(node, "a task", TASK_KEYS)?;
+    let fields = reader.fields(node, "a task", keys::TASK)?;
     let key = reader
         .required(
             &fields,
@@ -265,7 +258,7 @@ fn read_task(reader: &mut Reader<'_>, node: &Node, settings: Option<&Settings>) 
         .and_then(|node| reader.text(node));
     let count = fields
         .get("count")
-        .and_then(|node| reader.number(node, "a count", 0.0, MOST));
+        .and_then(|node| reader.number(node, "a count", 0.0, keys::MOST));
     let time = fields.get("time").and_then(|node| reader.length(node));
     let key = key?;
     if fields.get("time").is_none() {

@@ -38,7 +38,7 @@ pub fn insertions(
                         .map_or(Place::Last, |list| place_by_date(list, visit.date));
                     found.push(document.append(
                         key,
-                        before(key),
+                        &before(key),
                         std::slice::from_ref(entry),
                         place,
                     )?);
@@ -46,7 +46,7 @@ pub fn insertions(
             } else {
                 found.push(document.append(
                     key,
-                    before(key),
+                    &before(key),
                     &as_rows(key, entries),
                     Place::Last,
                 )?);
@@ -58,7 +58,7 @@ pub fn insertions(
             .into_iter()
             .filter(|(key, _)| *key != "visits")
         {
-            found.push(document.append(key, before(key), &as_rows(key, entries), Place::Last)?);
+            found.push(document.append(key, &before(key), &as_rows(key, entries), Place::Last)?);
         }
     }
     let end = line_end_of(text);
@@ -87,9 +87,9 @@ fn as_rows(key: &str, entries: Vec<Yaml>) -> Vec<Yaml> {
 }
 
 /// The keys of a log before a list, so that a new one stands where a reader looks for it.
-fn before(key: &str) -> &'static [&'static str] {
-    let at = JOB_KEYS.iter().position(|name| *name == key);
-    &JOB_KEYS[..at.unwrap_or_default()]
+fn before(key: &str) -> Vec<&'static str> {
+    let names = JOB_KEYS.iter().map(|known| known.name);
+    names.take_while(|name| *name != key).collect()
 }
 
 /// After the last visit that is not later; a list in brackets takes it at its end.
