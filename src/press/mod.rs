@@ -281,7 +281,7 @@ pub fn press<Leak: Send>(
     }
     // Pages that go may lead to each other, and to what goes with them: none leads anywhere before the first goes.
     let pages = swept.par_iter().filter(|path| is_page(path));
-    pages.try_for_each(|path| folder.empty(path))?;
+    pages.try_for_each(|path| folder.blank(path))?;
     for path in &swept {
         folder.sweep(path)?;
     }

@@ -166,7 +166,7 @@ impl Folder {
     ///
     /// # Errors
     /// The disk refuses.
-    pub fn empty(&self, path: &str) -> Result<(), PressError> {
+    pub fn blank(&self, path: &str) -> Result<(), PressError> {
         // A ledger that names a path outside was not written by press.
         match self.inside(path) {
             Ok(target) if target.is_file() => self.put(path, HELD_PAGE),
