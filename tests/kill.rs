@@ -21,7 +21,7 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use common::{put, tree};
-use standing::Looker;
+use standing::{Looker, lasting};
 use tempfile::TempDir;
 
 const KILLS: usize = 50;
@@ -160,14 +160,6 @@ enum Ended {
     Writing,
     /// It was reading or making, or had written everything.
     Between,
-}
-
-/// All of `out/` that hangs on the diary alone.
-fn lasting(out: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut files = tree(out);
-    // It holds the place of new pages: whether there were any is not the diary's to say.
-    files.remove("ledger/to-come.html");
-    files
 }
 
 fn copy(from: &Path, to: &Path) {

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::model::Diary;
 use crate::office::back_test::{self, Kept};
-use crate::press::{self, PressError};
+use crate::press::{self, Held, PressError};
 
 use super::Shared;
 
@@ -31,12 +31,12 @@ pub fn for_press(out: &Path, diary: &Diary, as_of: Date) -> Option<Kept> {
 ///
 /// # Errors
 /// The disk refuses.
-pub fn keep(out: &Path, known: &Kept) -> Result<(), PressError> {
+pub fn keep(out: &Path, held: &Held, known: &Kept) -> Result<(), PressError> {
     if kept(out, &known.record).is_some() {
         return Ok(());
     }
     let bytes = serde_json::to_vec(known).expect("figures and refs serialize");
-    press::keep(out, NAME, &bytes)
+    press::keep(held, NAME, &bytes)
 }
 
 fn kept(out: &Path, digest: &str) -> Option<Kept> {

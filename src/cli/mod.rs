@@ -231,6 +231,11 @@ impl Shared {
             .unwrap_or_else(|| jiff::ZonedDateTime::now().date())
     }
 
+    /// The day by the clock, where it is the day to reckon by.
+    fn clock(&self) -> Option<Date> {
+        self.as_of.is_none().then(|| self.day())
+    }
+
     /// The diary's folder.
     fn folder(&self) -> Result<PathBuf, Failure> {
         let here = std::env::current_dir().map_err(Failure::here)?;

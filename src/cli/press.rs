@@ -17,7 +17,7 @@ use crate::office::hours::Hours;
 use crate::office::{book, cover, hours, rates};
 use crate::pages;
 use crate::pages::sheets::Sheets;
-use crate::press::{self, Done, Gatekeeper, Photos, PressError, Stopped};
+use crate::press::{self, Done, Gatekeeper, Held, Photos, PressError, Stopped};
 use crate::public::view::{PhotoFile, SiteViews};
 use crate::public::{self, FileKind, Gate, Leak, PublicFile, photos};
 
@@ -39,7 +39,7 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
     let as_of = shared.day();
     let folder = shared.folder()?;
     let out = args.out.clone().unwrap_or_else(|| folder.join("out"));
-    match once(shared.read()?, as_of, &out) {
+    match once(shared.read()?, as_of, shared.clock(), &out) {
         Ok((read, done)) => {
             let (first, rest): (Vec<Diagnostic>, Vec<Diagnostic>) =
                 read.diagnostics.iter().cloned().partition(is_told_always);
@@ -74,8 +74,13 @@ pub enum NotPressed {
     Machine(PressError),
 }
 
-/// Presses a diary that was read, once: gives it back with what was done.
-pub fn once(mut read: Read, as_of: Date, out: &Path) -> Result<(Read, Done), NotPressed> {
+/// Presses a diary that was read, once: gives it back with what was done. `clock` is the day where the clock gave it.
+pub fn once(
+    mut read: Read,
+    as_of: Date,
+    clock: Option<Date>,
+    out: &Path,
+) -> Result<(Read, Done), NotPressed> {
     photo::look_at_all(&mut read);
     if has_errors(&read.diagnostics) {
         return Err(NotPressed::Diary(Box::new(read)));
@@ -84,7 +89,7 @@ pub fn once(mut read: Read, as_of: Date, out: &Path) -> Result<(Read, Done), Not
         .map_err(Stopped::Diagnostics)
         .and_then(|sheets| {
             read.diagnostics.extend(sheets.warnings().iter().cloned());
-            press_diary(&read, &sheets, as_of, out)
+            press_diary(&read, &sheets, as_of, clock, out)
         });
     match pressed {
         Ok(done) => Ok((read, done)),
@@ -152,7 +157,13 @@ pub fn faults(read: &Read, as_of: Date) -> Vec<Diagnostic> {
 }
 
 /// Everything from a read diary to `out`.
-fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<Done, Stopped> {
+fn press_diary(
+    read: &Read,
+    sheets: &Sheets,
+    as_of: Date,
+    clock: Option<Date>,
+    out: &Path,
+) -> Result<Done, Stopped> {
     let handbook = Handbook::built_in();
     let (site, (tried, (rates, cover))) = rayon::join(
         || Site::of(read, as_of),
@@ -178,7 +189,8 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
         as_of,
         &handbook,
     );
-    let photos = Photos::open(out, &read.diary)?;
+    let held = Held::take(out, clock)?;
+    let photos = Photos::of(&held, &read.diary);
     let of_book: BTreeMap<String, PhotoFile> = book
         .photos()
         .into_iter()
@@ -194,13 +206,13 @@ fn press_diary(read: &Read, sheets: &Sheets, as_of: Date, out: &Path) -> Result<
         tell: &|leaks| site.tell(leaks),
     };
     let progress = progress_bar(readers.len() + office.len());
-    let done = press::press(out, &readers, &office, &keeper, &|| progress.inc(1));
+    let done = press::press(&held, &readers, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
     if done.is_ok() {
         photos.sweep(site.views.photos.values().chain(of_book.values()))?;
     }
     if let (Ok(_), Some(tried)) = (&done, &tried) {
-        back_test::keep(out, tried)?;
+        back_test::keep(out, &held, tried)?;
     }
     done
 }

@@ -84,7 +84,10 @@ impl Teller<'_> {
         let read = store::find(Some(folder), folder)
             .and_then(|folder| diary::read_again(&folder, &mut self.kept));
         let pressed = match read {
-            Ok(read) => press::once(self.shared.looked_over(read), self.shared.day(), out),
+            Ok(read) => {
+                let read = self.shared.looked_over(read);
+                press::once(read, self.shared.day(), self.shared.clock(), out)
+            }
             Err(error) => return self.trouble(&format!("{error}.\n"), &format!("{error}.")),
         };
         match pressed {

@@ -134,7 +134,8 @@ pub fn find(given: Option<&Path>, here: &Path) -> Result<PathBuf, StoreError> {
 /// hidden files are not looked at.
 ///
 /// # Errors
-/// The folder itself cannot be read; a single file that cannot is among the found, with its reason.
+/// The folder itself cannot be read, or holds no `diary.yaml` (any more); a single file that cannot is among the found,
+/// with its reason.
 pub fn gather(
     root: &Path,
     is_text: &(dyn Fn(&str) -> bool + Sync),
@@ -150,6 +151,12 @@ pub fn gather(
         if path.symlink_metadata().is_ok() {
             listed.push(((*name).to_owned(), Ok(path)));
         }
+    }
+    // It may have gone since it was looked for: a diary without it would be read as one that says nothing.
+    if listed.first().is_none_or(|(path, _)| path != "diary.yaml") {
+        return Err(StoreError::NotADiary {
+            folder: root.to_owned(),
+        });
     }
     for folder in FOLDERS {
         let start = root.join(folder);
@@ -312,4 +319,51 @@ fn read_up_to(path: &Path, largest: u64) -> Result<Vec<u8>, Unread> {
         return Err(Unread::TooLarge);
     }
     Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A folder of the build's own that is empty.
+    fn folder(name: &str) -> PathBuf {
+        let folder = std::env::temp_dir().join(format!("daywork-{name}-{}", std::process::id()));
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(folder.join("jobs")).expect("made");
+        folder
+    }
+
+    #[test]
+    fn what_goes_between_the_look_and_the_reading_is_found_with_its_reason() {
+        let root = folder("going");
+        for name in ["diary.yaml", "jobs/a.md", "jobs/b.md"] {
+            fs::write(root.join(name), "title: A diary\n").expect("written");
+        }
+        // Asked of each file after all were listed and before it is read.
+        let goes = |path: &str| {
+            if path != "jobs/b.md" {
+                fs::remove_file(root.join(path)).expect("removed");
+            }
+            true
+        };
+        let found = gather(&root, &goes).expect("the folder is there");
+        let was_read: Vec<(&str, bool)> = found
+            .iter()
+            .map(|found| {
+                let gone = matches!(&found.content, Err(Unread::Refused(_)));
+                assert!(gone || found.content.is_ok());
+                (found.path.as_str(), !gone)
+            })
+            .collect();
+        let expected = [
+            ("diary.yaml", false),
+            ("jobs/a.md", false),
+            ("jobs/b.md", true),
+        ];
+        assert_eq!(was_read, expected);
+        // By now there is none to begin with.
+        let none = gather(&root, &|_| true);
+        assert!(matches!(none, Err(StoreError::NotADiary { .. })));
+        fs::remove_dir_all(&root).expect("removed");
+    }
 }

@@ -5,8 +5,8 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use super::PressError;
-use super::write::{Folder, io_error, part_of, write_part};
+use super::write::{io_error, part_of, write_part};
+use super::{Held, PressError};
 
 /// What was kept under a name by the last press into `out`; `None` where there is nothing that can be read.
 pub fn kept(out: &Path, name: &str) -> Option<Vec<u8>> {
@@ -16,9 +16,9 @@ pub fn kept(out: &Path, name: &str) -> Option<Vec<u8>> {
 /// Keeps something under a name for the next run.
 ///
 /// # Errors
-/// The disk refuses, or `out` is a diary's own folder.
-pub fn keep(out: &Path, name: &str, bytes: &[u8]) -> Result<(), PressError> {
-    Folder::open(out)?.put(&format!("ledger/{name}"), bytes)
+/// The disk refuses.
+pub fn keep(held: &Held, name: &str, bytes: &[u8]) -> Result<(), PressError> {
+    held.folder.put(&format!("ledger/{name}"), bytes)
 }
 
 /// Writes a file that is not there yet, whole or not at all.

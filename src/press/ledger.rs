@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::PressError;
@@ -21,6 +22,9 @@ pub struct Ledger {
     files: BTreeMap<String, Entry>,
     /// Paths that a press was about to write when this was written; empty once it is done.
     intended: BTreeSet<String>,
+    /// The day that the clock said when this was written; none where a day was given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    day: Option<String>,
 }
 
 /// One file.
@@ -40,6 +44,7 @@ impl Ledger {
             program: env!("CARGO_PKG_VERSION").to_owned(),
             files,
             intended: BTreeSet::new(),
+            day: None,
         }
     }
 
@@ -74,9 +79,19 @@ impl Ledger {
         folder.put(PATH, &bytes)
     }
 
-    /// Whether there is no ledger at all: nothing was ever pressed here. One that cannot be used is not none.
-    pub fn is_none(&self) -> bool {
-        self.form == 0
+    /// Whether press wrote what stands at a path, or was about to.
+    pub fn names(&self, path: &str) -> bool {
+        self.files.contains_key(path) || self.intended.contains(path)
+    }
+
+    /// The day of the last press by the clock; `None` where the last one was given its day.
+    pub fn day(&self) -> Option<Date> {
+        self.day.as_ref()?.parse().ok()
+    }
+
+    /// Notes the day that the clock says; `None` where the day was given.
+    pub fn set_day(&mut self, day: Option<Date>) {
+        self.day = day.map(|day| day.to_string());
     }
 
     /// Whether a path holds what this digest makes.

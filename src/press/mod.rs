@@ -13,9 +13,12 @@ mod write;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use jiff::ToSpan as _;
+use jiff::civil::Date;
 use rayon::prelude::*;
 
 use crate::diagnose::Diagnostic;
@@ -68,6 +71,15 @@ pub enum PressError {
         /// Which folder.
         out: PathBuf,
     },
+    /// The clock says a day long before that of the last press.
+    ClockBack {
+        /// Which folder.
+        out: PathBuf,
+        /// What the clock says.
+        today: Date,
+        /// What it said then.
+        last: Date,
+    },
     /// A file stands where one of press's would, and no ledger says that press wrote it.
     NotOurs {
         /// Which.
@@ -93,11 +105,30 @@ pub enum PressError {
 impl fmt::Display for PressError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PressError::Io { path, cause } if cause.kind() == io::ErrorKind::StorageFull => write!(
-                f,
-                "the disk is full: {} could not be written. Make room and press again",
-                path.display()
-            ),
+            PressError::Io { path, cause }
+                if matches!(
+                    cause.kind(),
+                    io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded
+                ) =>
+            {
+                write!(
+                    f,
+                    "the disk is full: {} could not be written. Make room and press again",
+                    path.display()
+                )
+            }
+            PressError::Io { path, cause }
+                if matches!(
+                    cause.kind(),
+                    io::ErrorKind::ReadOnlyFilesystem | io::ErrorKind::PermissionDenied
+                ) =>
+            {
+                write!(
+                    f,
+                    "{} may not be written to: the folder or its disk is read-only. Give another folder with --out",
+                    path.display()
+                )
+            }
             PressError::Io { path, cause } if cause.kind() == io::ErrorKind::AlreadyExists => {
                 write!(
                     f,
@@ -119,6 +150,11 @@ impl fmt::Display for PressError {
             PressError::Busy { out } => write!(
                 f,
                 "another press is at work in {}. Wait for it to end and press again",
+                out.display()
+            ),
+            PressError::ClockBack { out, today, last } => write!(
+                f,
+                "the clock says {today}, and the last press into {} was on {last}. Set the clock, or give the day with --as-of",
                 out.display()
             ),
             PressError::InDiary { out } => write!(
@@ -180,25 +216,64 @@ pub struct Gatekeeper<'a, Leak> {
     pub tell: &'a dyn Fn(&[Leak]) -> Vec<Diagnostic>,
 }
 
+/// A folder that is written to by nobody else for as long as the value lives.
+pub struct Held {
+    folder: Folder,
+    _lock: File,
+    ledger: Ledger,
+    note: Option<String>,
+    /// What the clock says, where it is the day to reckon by.
+    today: Option<Date>,
+}
+
+impl Held {
+    /// Takes hold of `out`, making it where it is not there. `today` is the day by the clock, and `None` where the day to
+    /// reckon by was given: a clock that was set back would take pages down again, so it is asked about.
+    ///
+    /// # Errors
+    /// The disk refuses, `out` is a diary's own folder, another press is at work in it, or the last one there was more
+    /// than a day (a journey may cost one) after `today`.
+    pub fn take(out: &Path, today: Option<Date>) -> Result<Self, PressError> {
+        let folder = Folder::open(out)?;
+        let lock = folder.lock()?;
+        let (ledger, note) = Ledger::read(&folder);
+        if let (Some(today), Some(last)) = (today, ledger.day())
+            && today.saturating_add(1.day()) < last
+        {
+            return Err(PressError::ClockBack {
+                out: out.to_owned(),
+                today,
+                last,
+            });
+        }
+        Ok(Held {
+            folder,
+            _lock: lock,
+            ledger,
+            note,
+            today,
+        })
+    }
+}
+
 /// Told after each file that is made or passed over.
 pub type Tick<'a> = dyn Fn() + Sync + 'a;
 
-/// Brings `out` up to date with `site` and `office`. Every changed page of the site is made and checked before
+/// Brings a folder up to date with `site` and `office`. Every changed page of the site is made and checked before
 /// the first byte is written.
 ///
 /// # Errors
-/// [`Stopped::Diagnostics`] leaves `out` exactly as it was; [`Stopped::Machine`] leaves whole files, and the next
+/// [`Stopped::Diagnostics`] leaves it exactly as it was; [`Stopped::Machine`] leaves whole files, and the next
 /// press mends the rest.
 pub fn press<Leak: Send>(
-    out: &Path,
+    held: &Held,
     site: &[Output<'_>],
     office: &[Output<'_>],
     gate: &Gatekeeper<'_, Leak>,
     tick: &Tick<'_>,
 ) -> Result<Done, Stopped> {
-    let folder = Folder::open(out)?;
-    let _lock = folder.lock()?;
-    let (before, note) = Ledger::read(&folder);
+    let Held { folder, note, .. } = held;
+    let before = held.ledger.clone();
 
     let all: Vec<Job<'_>> = plan(Half::Site, site)
         .chain(plan(Half::Office, office))
@@ -213,8 +288,10 @@ pub fn press<Leak: Send>(
             stale.push(job);
         }
     }
-    if before.is_none() {
-        folder.refuse_others(stale.iter().map(|job| job.path.as_str()))?;
+    // A ledger that cannot be used may have named all of them.
+    if note.is_none() {
+        let paths = stale.iter().map(|job| job.path.as_str());
+        folder.refuse_others(paths.filter(|path| !before.names(path)))?;
     }
     let made = make_site(&stale, gate, tick)?;
 
@@ -227,17 +304,19 @@ pub fn press<Leak: Send>(
     let mut done = Done {
         site_files: site.len(),
         office_files: office.len(),
-        note,
+        note: note.clone(),
         ..Done::default()
     };
-    if stale.is_empty() && swept.is_empty() && before.is_settled() {
+    let forgets_day = held.today.is_none() && before.day().is_some();
+    if stale.is_empty() && swept.is_empty() && before.is_settled() && !forgets_day {
         return Ok(done);
     }
 
     let mut ledger = before;
+    ledger.set_day(held.today);
     let written = stale.iter().map(|job| job.path.clone());
     ledger.intend(written.chain(swept.iter().cloned()));
-    ledger.write(&folder)?;
+    ledger.write(folder)?;
 
     // A page may lead to another that is as new as itself: every new page's place is taken before the first is
     // written. What is new and no page leads nowhere and comes before what leads to it.
@@ -293,7 +372,9 @@ pub fn press<Leak: Send>(
         let digest = job.output.digest.to_hex().to_string();
         (job.path.clone(), Entry { digest, length })
     });
-    Ledger::settled(entries.collect()).write(&folder)?;
+    let mut settled = Ledger::settled(entries.collect());
+    settled.set_day(held.today);
+    settled.write(folder)?;
     done.written = stale.iter().map(|job| job.path.clone()).collect();
     done.written.sort_unstable();
     done.swept = swept;

@@ -5,7 +5,6 @@
 //! business.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 use std::sync::{Condvar, Mutex, PoisonError};
 
 use rayon::prelude::*;
@@ -18,7 +17,7 @@ use crate::pages::{Output, Rank, photos};
 use crate::public::view::PhotoFile;
 
 use super::write::Folder;
-use super::{PressError, Stopped, Tick};
+use super::{Held, PressError, Stopped, Tick};
 
 /// Where converted photos are kept below `out/`.
 const KEPT: &str = "ledger/photos";
@@ -27,7 +26,7 @@ const MEMORY: u64 = 1024 * 1024 * 1024;
 
 /// The photos that texts of a diary show, and what is kept of them below a folder.
 pub struct Photos<'d> {
-    folder: Folder,
+    folder: &'d Folder,
     /// By the digest of its bytes: a photo, and the first place that shows it.
     shown: BTreeMap<[u8; 32], (&'d Photo, Span)>,
 }
@@ -40,11 +39,8 @@ pub struct Missing<'d> {
 }
 
 impl<'d> Photos<'d> {
-    /// The photos of a diary that were looked at, and those kept below `out`.
-    ///
-    /// # Errors
-    /// The disk refuses, or `out` is a diary's own folder.
-    pub fn open(out: &Path, diary: &'d Diary) -> Result<Self, PressError> {
+    /// The photos of a diary that were looked at, and those kept in the folder that is held.
+    pub fn of(held: &'d Held, diary: &'d Diary) -> Self {
         let mut shown = BTreeMap::new();
         for (path, places) in photo::shown(diary) {
             let photo = diary.photos.get(&path);
@@ -56,10 +52,10 @@ impl<'d> Photos<'d> {
                     .or_insert((photo, place));
             }
         }
-        Ok(Photos {
-            folder: Folder::open(out)?,
+        Photos {
+            folder: &held.folder,
             shown,
-        })
+        }
     }
 
     /// The photos of which one of the `wanted` files is not there yet, each once, in order of digest.
@@ -84,10 +80,6 @@ impl<'d> Photos<'d> {
     /// # Errors
     /// [`Stopped::Diagnostics`] for photos that turn out to be damaged; [`Stopped::Machine`] where the disk refuses.
     pub fn convert(&self, missing: &[Missing<'_>], tick: &Tick<'_>) -> Result<(), Stopped> {
-        if missing.is_empty() {
-            return Ok(());
-        }
-        let _lock = self.folder.lock()?;
         let memory = Memory::new(MEMORY);
         let done: Vec<Result<(), Stopped>> = missing
             .par_iter()

@@ -65,7 +65,7 @@ impl Folder {
     /// ends, however it ends.
     ///
     /// # Errors
-    /// Another press holds it.
+    /// Another press holds it, or the disk refuses.
     pub fn lock(&self) -> Result<File, PressError> {
         let path = self.root.join("ledger/lock");
         self.make_parent(&path)?;

@@ -97,6 +97,14 @@ impl Looker {
     }
 }
 
+/// All of `out/` that hangs on the diary alone.
+pub fn lasting(out: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut files = tree(out);
+    // It holds the place of new pages: whether there were any is not the diary's to say.
+    files.remove("ledger/to-come.html");
+    files
+}
+
 /// Every link within the site or the book, as written: attributes of pages, and what stands at the site's address in any
 /// text.
 fn links(text: &str, address: Option<&String>) -> Vec<String> {
