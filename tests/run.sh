@@ -48,6 +48,19 @@ has sqlite3 || missing "the check of the exported database from outside: it need
 # INSTA_UPDATE=no: a snapshot is accepted by a person who has read it, never by a test run.
 INSTA_UPDATE=no cargo test --locked
 
+say "supply chain"
+# Licences, duplicates and sources stand in Cargo.lock; the list of advisories is fetched by who runs this (cargo deny fetch).
+if has cargo-deny; then
+    cargo-deny --offline --locked check licenses bans sources
+    if compgen -G "${CARGO_HOME:-$HOME/.cargo}/advisory-dbs/*" >/dev/null; then
+        cargo-deny --offline --locked check advisories
+    else
+        echo "Not run: advisories about libraries: cargo deny fetch gets the list" >&2
+    fi
+else
+    echo "Not run: deny.toml, licences and duplicates: cargo install --locked cargo-deny" >&2
+fi
+
 say "documents"
 RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
 
