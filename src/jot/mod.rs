@@ -111,6 +111,9 @@ impl Opened {
 
     /// The chapter marks of a film: when each thing was said, and its words. Empty for a typed note.
     pub fn scenes(&self, vocabulary: &Vocabulary, today: Date) -> Vec<(String, String)> {
+        if self.captions.is_none() {
+            return Vec::new();
+        }
         self.lines(vocabulary, today)
             .into_iter()
             .filter_map(|line| Some((line.at?, line.typed)))

@@ -220,12 +220,17 @@ impl Vocabulary {
         let mut found = None;
         let mut words = 0;
         for index in at..limit.min(scan.len()).min(at + spellings.longest) {
-            for part in hyphens_apart(scan.word(index)) {
+            if !phrase.is_empty() {
+                phrase.push(' ');
+            }
+            let word = scan.word(index);
+            if word.contains('-') {
+                let parts = hyphens_apart(word);
+                words += parts.len();
+                phrase.push_str(&parts.join(" "));
+            } else {
                 words += 1;
-                if !phrase.is_empty() {
-                    phrase.push(' ');
-                }
-                phrase.push_str(&part);
+                phrase.push_str(word);
             }
             if words > spellings.longest {
                 break;
