@@ -45,7 +45,7 @@ pub static BUILT_IN: LazyLock<BuiltIn> = LazyLock::new(|| {
 
 /// Words that never make a line unread, and marks standing alone.
 pub fn is_filler(word: &str) -> bool {
-    matches!(word, "," | ";" | ":" | "." | "-" | "@") || BUILT_IN.fillers.contains(word)
+    matches!(word, "," | ";" | ":" | "." | "-" | "@" | "(" | ")") || BUILT_IN.fillers.contains(word)
 }
 
 /// Words that a cable goes by: beside them metres are metres.

@@ -259,7 +259,7 @@ fn trimmed(scan: &Scan<'_>, mut words: Vec<usize>) -> Option<String> {
     let joins = |at: &usize| {
         matches!(
             scan.word(*at),
-            "," | ";" | ":" | "." | "-" | "@" | "&" | "+" | "and" | "then"
+            "," | ";" | ":" | "." | "-" | "->" | ">" | "@" | "&" | "+" | "and" | "then"
         )
     };
     while words.last().is_some_and(joins) {

@@ -364,12 +364,11 @@ fn is_size(scan: &Scan<'_>, at: usize) -> bool {
 }
 
 fn trim_fillers(scan: &Scan<'_>, left: &mut Vec<usize>) {
-    while left.last().is_some_and(|at| is_filler(scan.word(*at))) {
+    // A name may end in brackets: `box (surface)`.
+    let filler = |at: &usize| !matches!(scan.word(*at), "(" | ")") && is_filler(scan.word(*at));
+    while left.last().is_some_and(filler) {
         left.pop();
     }
-    let front = left
-        .iter()
-        .take_while(|at| is_filler(scan.word(**at)))
-        .count();
+    let front = left.iter().take_while(|at| filler(at)).count();
     left.drain(..front);
 }
