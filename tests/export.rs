@@ -356,6 +356,28 @@ fn the_form_is_asked_for_and_format_is_told_apart_from_it() {
     );
 }
 
+#[test]
+fn parquet_is_for_pooling_and_never_holds_anything_private() {
+    let (_folder, diary) = diary();
+    let out = run(&diary, &["export", "--to", "parquet"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(stderr(&out).starts_with("--to parquet is for pooling with others"));
+    assert!(!diary.join("out").exists());
+}
+
+#[cfg(not(feature = "parquet"))]
+#[test]
+fn a_program_without_parquet_says_so_and_writes_nothing() {
+    let (_folder, diary) = diary();
+    let out = run(&diary, &["export", "--to", "parquet", "--anonymous"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(
+        stderr(&out)
+            .starts_with("this daywork was built without Parquet. Take --to csv or --to json")
+    );
+    assert!(!diary.join("out").exists());
+}
+
 #[cfg(not(feature = "sqlite"))]
 #[test]
 fn a_program_without_sqlite_says_so_and_writes_nothing() {

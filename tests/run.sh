@@ -32,7 +32,7 @@ fi
 
 say "lints"
 if cargo clippy --version >/dev/null 2>&1; then
-    cargo clippy --locked --all-targets --quiet -- -D warnings
+    cargo clippy --locked --all-targets --all-features --quiet -- -D warnings
 else
     missing "the lints: clippy is not installed (rustup component add clippy)"
 fi
@@ -137,6 +137,16 @@ if python_in "$work" tests/photos/requirements.txt &&
     PYTHONPATH=tests "$work/bin/python" -B tests/photos/look_back.py target/debug/daywork "$work/work" "${cameras[@]}"
 else
     missing "the photos of real cameras: they need python3 with venv, the packages Pillow, ExifRead and piexif, and npm with jpeg-exif and exif-parser"
+fi
+
+say "pool"
+# Many diaries exported for pooling; an engine of another make reckons over them.
+work=target/pool
+if python_in "$work" tests/pool/requirements.txt; then
+    cargo build --locked --quiet --features parquet
+    PYTHONPATH=tests "$work/bin/python" -B tests/pool/pool.py target/debug/daywork "$work/work"
+else
+    missing "the pool of diaries: it needs python3 with venv, and the package duckdb"
 fi
 
 say "nothing changed by the tests"

@@ -1,4 +1,4 @@
-//! `daywork export`: the record as CSV, JSON or an SQLite database.
+//! `daywork export`: the record as CSV, JSON or an SQLite database; its observations as Parquet.
 
 use std::fmt::Write as _;
 use std::io;
@@ -40,14 +40,18 @@ enum To {
     Json,
     /// One database
     Sqlite,
+    /// The observations alone, a folder for each task type, to be pooled with others'; wants --anonymous
+    Parquet,
 }
 
 impl To {
-    fn form(self) -> Form {
+    /// The form of all tables; Parquet holds one alone.
+    fn form(self) -> Option<Form> {
         match self {
-            To::Csv => Form::Csv,
-            To::Json => Form::Json,
-            To::Sqlite => Form::Sqlite,
+            To::Csv => Some(Form::Csv),
+            To::Json => Some(Form::Json),
+            To::Sqlite => Some(Form::Sqlite),
+            To::Parquet => None,
         }
     }
 }
@@ -62,6 +66,12 @@ struct Exported {
 pub fn run(args: &ExportArgs) -> Result<Exit, Failure> {
     let shared = &args.shared;
     let as_of = shared.day();
+    if args.to == To::Parquet && !args.anonymous {
+        return Err(Failure::Usage(
+            "--to parquet is for pooling with others, so it wants --anonymous. For yourself there are csv, json and sqlite"
+                .to_owned(),
+        ));
+    }
     let folder = shared.folder()?;
     let mut read = shared.read()?;
     if has_errors(&read.diagnostics) {
@@ -92,8 +102,10 @@ pub fn run(args: &ExportArgs) -> Result<Exit, Failure> {
             }
         }
     };
-    let form = args.to.form();
-    let made = tables::files(&exported.tables, form).map_err(failed)?;
+    let Some(form) = args.to.form() else {
+        return pooled(args, &folder, &exported);
+    };
+    let made = tables::files(&exported.tables, form).map_err(|error| failed(error, "SQLite"))?;
     let files = files(args, &folder, made);
     press::export(&files, &|file, there| {
         // What stands in the diary's own out/export is an export, whatever version of this program wrote it.
@@ -103,14 +115,47 @@ pub fn run(args: &ExportArgs) -> Result<Exit, Failure> {
     Ok(Exit::Done)
 }
 
-fn failed(error: FormError) -> Failure {
+/// Writes the observations as Parquet, a folder for each task type.
+fn pooled(args: &ExportArgs, diary: &Path, exported: &Exported) -> Result<Exit, Failure> {
+    const BY: &str = "task";
+    let table = exported
+        .tables
+        .iter()
+        .find(|table| table.schema.name == "observations")
+        .expect("the anonymous export has observations");
+    let folder = match &args.out {
+        Some(out) => out.clone(),
+        None => diary.join("out").join("export").join("anonymous-parquet"),
+    };
+    let folder = folder.join(table.schema.name);
+    let files: Vec<ExportFile> = tables::parquet(table, BY)
+        .map_err(|error| failed(error, "Parquet"))?
+        .into_iter()
+        .map(|(part, bytes)| ExportFile {
+            path: folder.join(part).join("part.parquet"),
+            bytes,
+        })
+        .collect();
+    press::export(&files, &|_, there| tables::is_own_parquet(there))?;
+    press::sweep_export(&folder, &files, &tables::is_own_parquet)?;
+    args.shared.print(&format!(
+        "{}\nWrote {} of {} into {}.\n",
+        exported.said,
+        plural(table.rows().len(), "observation"),
+        plural(files.len(), "task type"),
+        folder.display()
+    ))?;
+    Ok(Exit::Done)
+}
+
+fn failed(error: FormError, name: &str) -> Failure {
     match error {
-        FormError::LeftOut => Failure::Usage(
-            "this daywork was built without SQLite. Take --to csv or --to json, or build it with its feature sqlite"
-                .to_owned(),
-        ),
+        FormError::LeftOut => Failure::Usage(format!(
+            "this daywork was built without {name}. Take --to csv or --to json, or build it with its feature {}",
+            name.to_lowercase()
+        )),
         FormError::Library(words) => Failure::Io {
-            doing: "making the database".to_owned(),
+            doing: "making the file".to_owned(),
             cause: io::Error::other(words),
         },
     }

@@ -65,6 +65,41 @@ pub fn export(
     written
 }
 
+/// Deletes what an earlier export left in the folders below `folder` and these files do not hold: a file of the same
+/// name that `is_own` knows, and then its folder if that is empty.
+///
+/// # Errors
+/// The disk refuses.
+pub fn sweep_export(
+    folder: &Path,
+    files: &[ExportFile],
+    is_own: &dyn Fn(&[u8]) -> bool,
+) -> Result<(), PressError> {
+    let failed = |cause| io_error(folder, cause);
+    if !folder.is_dir() {
+        return Ok(());
+    }
+    let names: Vec<_> = files
+        .iter()
+        .filter_map(|file| file.path.file_name())
+        .collect();
+    for entry in fs::read_dir(folder).map_err(failed)? {
+        let part = entry.map_err(failed)?.path();
+        for name in &names {
+            let path = part.join(name);
+            let stale = !files.iter().any(|file| file.path == path)
+                && path.is_file()
+                && fs::read(&path).is_ok_and(|there| is_own(&there));
+            if stale {
+                fs::remove_file(&path).map_err(|cause| io_error(&path, cause))?;
+                // A folder with something else in it stays.
+                let _ = fs::remove_dir(&part);
+            }
+        }
+    }
+    Ok(())
+}
+
 fn write_parts(files: &[ExportFile]) -> Result<(), PressError> {
     for file in files {
         let failed = |cause| io_error(&file.path, cause);

@@ -24,7 +24,7 @@ use rayon::prelude::*;
 use crate::diagnose::Diagnostic;
 use crate::pages::{Output, Rank};
 
-pub use export::{ExportFile, export, export_place};
+pub use export::{ExportFile, export, export_place, sweep_export};
 pub use keep::{keep, kept, new_file};
 pub use paperwork::paperwork;
 pub use photos::{Missing, Photos};

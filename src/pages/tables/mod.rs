@@ -1,9 +1,11 @@
-//! Tables to bytes: CSV, JSON and SQLite. A form is a file of this folder and a variant of [`Form`].
+//! Tables to bytes: CSV, JSON, SQLite and Parquet. A form is a file of this folder and a variant of [`Form`].
 //!
 //! The same tables give the same bytes. Nothing here knows what a table is about.
 
 mod csv;
 mod json;
+#[cfg(feature = "parquet")]
+mod parquet;
 #[cfg(feature = "sqlite")]
 mod sqlite;
 
@@ -62,6 +64,31 @@ pub fn files(tables: &[Table], form: Form) -> Result<Vec<Made>, FormError> {
         Form::Sqlite => Err(FormError::LeftOut),
     }
 }
+
+/// One table as Parquet files: the folder's name of each value of the column `by`, and the bytes of its file.
+///
+/// # Errors
+/// The program was built without its feature, or the table has no such column.
+pub fn parquet(table: &Table, by: &str) -> Result<Vec<(String, Vec<u8>)>, FormError> {
+    #[cfg(feature = "parquet")]
+    return parquet::parts(table, by, PARQUET_BY)
+        .map_err(|error| FormError::Library(error.to_string()));
+    #[cfg(not(feature = "parquet"))]
+    {
+        let _ = (table, by);
+        Err(FormError::LeftOut)
+    }
+}
+
+/// Whether a file is Parquet that this program wrote, whatever its version.
+pub fn is_own_parquet(there: &[u8]) -> bool {
+    let name = b"daywork version ";
+    there.starts_with(b"PAR1") && there.windows(name.len()).any(|at| at == name)
+}
+
+/// Who made a Parquet file, as its end says.
+#[cfg(feature = "parquet")]
+const PARQUET_BY: &str = concat!("daywork version ", env!("CARGO_PKG_VERSION"));
 
 /// Whether what stands at a file's path is an export in the same form, of this program and of the same tables: what may
 /// be written over.
