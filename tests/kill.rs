@@ -78,11 +78,16 @@ struct Case {
 }
 
 impl Case {
-    fn new(name: &'static str, before: Option<&Pressed>, after: Pressed) -> Self {
+    fn new(
+        name: &'static str,
+        strangers: &[&str],
+        before: Option<&Pressed>,
+        after: Pressed,
+    ) -> Self {
         let folder = || TempDir::new().expect("a temporary folder");
         let (template, fresh, timed) = (folder(), folder(), folder());
         for out in [&template, &fresh] {
-            for path in STRANGERS {
+            for path in strangers {
                 put(&out.path().join(path), "mine");
             }
         }
@@ -249,9 +254,9 @@ fn cases(folder: &TempDir) -> (Vec<Case>, Vec<String>) {
         let given = Path::new(&given);
         let (early, late) = (|| pressed(given, EARLY), || pressed(given, LATE));
         let cases = vec![
-            Case::new("a first press", None, late()),
-            Case::new("a later day", Some(&early()), late()),
-            Case::new("an earlier day", Some(&late()), early()),
+            Case::new("a first press", &[], None, late()),
+            Case::new("a later day", &STRANGERS, Some(&early()), late()),
+            Case::new("an earlier day", &STRANGERS, Some(&late()), early()),
         ];
         return (cases, private_words(given));
     }
@@ -259,14 +264,22 @@ fn cases(folder: &TempDir) -> (Vec<Case>, Vec<String>) {
     diary::before(&one);
     diary::after(&two);
     let cases = vec![
-        Case::new("a first press", None, pressed(&two, LATE)),
+        Case::new("a first press", &[], None, pressed(&two, LATE)),
+        Case::new(
+            "a first press among other files",
+            &STRANGERS,
+            None,
+            pressed(&two, LATE),
+        ),
         Case::new(
             "an edited diary",
+            &STRANGERS,
             Some(&pressed(&one, LATE)),
             pressed(&two, LATE),
         ),
         Case::new(
             "the edit undone",
+            &STRANGERS,
             Some(&pressed(&two, LATE)),
             pressed(&one, LATE),
         ),

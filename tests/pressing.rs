@@ -256,6 +256,23 @@ fn what_a_killed_press_left_is_swept() {
     );
 }
 
+#[test]
+fn what_a_killed_first_press_left_is_swept() {
+    let diary = small();
+    press(diary.path());
+    let fresh = pressed(diary.path());
+    // As after a kill between its two halves: readers' pages are in place, the office book's still wait beside.
+    let out = diary.path().join("out");
+    fs::create_dir(out.join("ledger/under-way")).expect("a folder");
+    fs::rename(out.join("office"), out.join("ledger/under-way/office")).expect("it moves");
+    press(diary.path());
+    assert!(!out.join("ledger/under-way").exists());
+    assert_eq!(
+        changed(&fresh, &pressed(diary.path())),
+        Vec::<String>::new()
+    );
+}
+
 #[cfg(unix)]
 #[test]
 fn a_folder_of_out_that_leads_elsewhere_is_not_written_through() {

@@ -9,9 +9,10 @@ mod ledger;
 mod paperwork;
 mod photos;
 mod print;
+mod way;
 mod write;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt;
 use std::fs::File;
 use std::io;
@@ -43,6 +44,8 @@ pub enum Half {
 }
 
 impl Half {
+    const BOTH: [Half; 2] = [Half::Site, Half::Office];
+
     fn folder(self) -> &'static str {
         match self {
             Half::Site => "site",
@@ -318,46 +321,7 @@ pub fn press<Leak: Send>(
     ledger.intend(written.chain(swept.iter().cloned()));
     ledger.write(folder)?;
 
-    // A page may lead to another that is as new as itself: every new page's place is taken before the first is
-    // written. What is new and no page leads nowhere and comes before what leads to it.
-    let new: BTreeSet<&str> = stale
-        .iter()
-        .map(|job| job.path.as_str())
-        .filter(|path| !folder.is_there(path))
-        .collect();
-    let new_pages: Vec<&str> = new.iter().copied().filter(|path| is_page(path)).collect();
-    if !new_pages.is_empty() {
-        folder.ready_to_hold()?;
-    }
-    new_pages
-        .par_iter()
-        .try_for_each(|path| folder.hold(path))?;
-    let rank_of = |job: &Job<'_>| match !is_page(&job.path) && new.contains(job.path.as_str()) {
-        true => job.output.rank.min(Rank::Asset),
-        false => job.output.rank,
-    };
-
-    let mut lengths = BTreeMap::new();
-    for rank in [Rank::Picture, Rank::Asset, Rank::Leaf, Rank::List] {
-        let of_rank: Vec<&&Job<'_>> = stale.iter().filter(|job| rank_of(job) == rank).collect();
-        let written: Result<Vec<(String, u64)>, Stopped> = of_rank
-            .par_iter()
-            .map(|job| {
-                let rendered;
-                let bytes = if let Some(bytes) = made.get(job.path.as_str()) {
-                    bytes
-                } else {
-                    rendered =
-                        (job.output.make)().map_err(|fault| Stopped::Diagnostics(vec![fault]))?;
-                    tick();
-                    &rendered
-                };
-                folder.put(&job.path, bytes)?;
-                Ok((job.path.clone(), bytes.len() as u64))
-            })
-            .collect();
-        lengths.extend(written?);
-    }
+    let lengths = way::write(folder, &stale, &made, tick)?;
     // Pages that go may lead to each other, and to what goes with them: none leads anywhere before the first goes.
     let pages = swept.par_iter().filter(|path| is_page(path));
     pages.try_for_each(|path| folder.blank(path))?;

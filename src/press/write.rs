@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Mutex;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use super::PressError;
 
@@ -16,6 +16,9 @@ const HELD: &str = "ledger/to-come.html";
 const HELD_PAGE: &[u8] = b"<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n\
 <meta name=\"viewport\" content=\"width=device-width\">\n<meta name=\"robots\" content=\"noindex\">\n\
 <title>On its way</title>\n<p>This page is on its way. Press has not come to its end: run it again.</p>\n</html>\n";
+
+/// Where files wait that take their places all at once.
+const BESIDE: &str = "ledger/under-way";
 
 /// The folder that press writes to.
 pub struct Folder {
@@ -146,6 +149,49 @@ impl Folder {
         })
     }
 
+    /// Writes a file that will stand at a path once its half [moves in](Folder::move_in).
+    ///
+    /// # Errors
+    /// The disk refuses, or the path leads out of the folder.
+    pub fn put_beside(&self, path: &str, bytes: &[u8]) -> Result<(), PressError> {
+        self.inside(path)?;
+        let target = self.root.join(BESIDE).join(path);
+        // Nothing stood there before, so nothing leads elsewhere: the folder that is not there is made, and that is all.
+        let written = write_part(&target, bytes).or_else(|cause| match cause.kind() {
+            io::ErrorKind::NotFound => {
+                fs::create_dir_all(target.parent().unwrap_or(&self.root))?;
+                write_part(&target, bytes)
+            }
+            _ => Err(cause),
+        });
+        written.map_err(|cause| io_error(&target, cause))
+    }
+
+    /// Puts a half that was written beside in its place, where nothing stands.
+    ///
+    /// # Errors
+    /// The disk refuses.
+    pub fn move_in(&self, half: &str) -> Result<(), PressError> {
+        let target = self.root.join(half);
+        match fs::rename(self.root.join(BESIDE).join(half), &target) {
+            Err(cause) if cause.kind() != io::ErrorKind::NotFound => Err(io_error(&target, cause)),
+            // A half without a file was never begun.
+            Ok(()) | Err(_) => Ok(()),
+        }
+    }
+
+    /// Deletes what a press that was stopped left beside.
+    ///
+    /// # Errors
+    /// The disk refuses.
+    pub fn clear_beside(&self) -> Result<(), PressError> {
+        let beside = self.root.join(BESIDE);
+        match fs::remove_dir_all(&beside) {
+            Err(cause) if cause.kind() != io::ErrorKind::NotFound => Err(io_error(&beside, cause)),
+            Ok(()) | Err(_) => Ok(()),
+        }
+    }
+
     /// Puts a page without links, which says that the real one is on its way, where nothing stands yet: from then
     /// on whatever leads to `path` leads to a whole file.
     ///
@@ -226,11 +272,7 @@ impl Folder {
 
     fn make_parent(&self, target: &Path) -> Result<(), PressError> {
         let parent = target.parent().unwrap_or(&self.root);
-        let mut known = self
-            .known
-            .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner);
-        if known.contains(parent) {
+        if self.known().contains(parent) {
             return Ok(());
         }
         fs::create_dir_all(parent).map_err(|cause| io_error(parent, cause))?;
@@ -242,8 +284,12 @@ impl Folder {
                 path: parent.to_owned(),
             });
         }
-        known.insert(parent.to_owned());
+        self.known().insert(parent.to_owned());
         Ok(())
+    }
+
+    fn known(&self) -> MutexGuard<'_, BTreeSet<PathBuf>> {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

@@ -4,6 +4,7 @@
 //! thing. Common practice, no source. Finds words; what is said about them is a rule's affair.
 
 use std::borrow::Cow;
+use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
@@ -67,21 +68,42 @@ pub fn needs() -> &'static [Need] {
     &NEEDS
 }
 
+/// By its first word: each phrase that calls for a caution, and which of the needs.
+type Calls = HashMap<&'static str, Vec<(usize, &'static [String])>>;
+
+static CALLS: LazyLock<Calls> = LazyLock::new(|| {
+    let mut calls = Calls::new();
+    for (number, need) in needs().iter().enumerate() {
+        for phrase in &need.words {
+            let first = phrase.first().map_or("", String::as_str);
+            calls.entry(first).or_default().push((number, phrase));
+        }
+    }
+    calls
+});
+
 /// The cautions that the open text of a body calls for and that none of its `caution` blocks gives, by name or in
 /// words of its own. In the order of the table; each at the first words that call for it. Code and links' addresses
 /// call for nothing.
 pub fn missing(open: &str) -> Vec<Missing> {
     let text = words_of(open);
+    let mut called: Vec<Option<Range<usize>>> = vec![None; needs().len()];
+    for (at, (_, word)) in text.iter().enumerate() {
+        for (number, phrase) in CALLS.get(&**word).into_iter().flatten() {
+            if called[*number].is_none() {
+                called[*number] = begins_with(&text[at..], phrase);
+            }
+        }
+    }
+    if called.iter().all(Option::is_none) {
+        return Vec::new();
+    }
     let blocks = lines_of(open, FenceWord::Caution);
     let block_words: Vec<Word<'_>> = blocks.iter().flat_map(|(_, line)| split(line, 0)).collect();
-    needs()
-        .iter()
-        .filter_map(|need| {
-            let bytes = need
-                .words
-                .iter()
-                .filter_map(|phrase| find(&text, phrase))
-                .min_by_key(|bytes| bytes.start)?;
+    let calling = needs().iter().zip(called);
+    calling
+        .filter_map(|(need, bytes)| {
+            let bytes = bytes?;
             let named = blocks
                 .iter()
                 .any(|(_, line)| name_in(line).is_some_and(|(_, name)| name == need.caution));
@@ -89,7 +111,7 @@ pub fn missing(open: &str) -> Vec<Missing> {
                 || need
                     .covered_by
                     .iter()
-                    .any(|phrase| find(&block_words, phrase).is_some());
+                    .any(|phrase| stands_in(&block_words, phrase));
             (!covered).then_some(Missing { need, bytes })
         })
         .collect()
@@ -136,14 +158,15 @@ fn split(text: &str, start: usize) -> Vec<Word<'_>> {
     words
 }
 
-fn find(words: &[Word<'_>], phrase: &[String]) -> Option<Range<usize>> {
-    if phrase.is_empty() {
-        return None;
-    }
-    words
-        .windows(phrase.len())
-        .find(|window| window.iter().map(|(_, word)| word).eq(phrase))
-        .and_then(|window| Some(window.first()?.0.start..window.last()?.0.end))
+/// The bytes of the phrase that words begin with.
+fn begins_with(words: &[Word<'_>], phrase: &[String]) -> Option<Range<usize>> {
+    let words = words.get(..phrase.len())?;
+    let same = words.iter().map(|(_, word)| word).eq(phrase);
+    same.then(|| Some(words.first()?.0.start..words.last()?.0.end))?
+}
+
+fn stands_in(words: &[Word<'_>], phrase: &[String]) -> bool {
+    (0..words.len()).any(|at| begins_with(&words[at..], phrase).is_some())
 }
 
 #[cfg(test)]
@@ -179,7 +202,7 @@ mod tests {
             assert!(
                 need.covered_by
                     .iter()
-                    .any(|phrase| find(&words, phrase).is_some()),
+                    .any(|phrase| stands_in(&words, phrase)),
                 "{}",
                 need.caution
             );

@@ -4,6 +4,7 @@
 //! A run of letters and figures is parted where a letter follows a figure: `30mA` is `30` and `ma`, `4 mm²` is `4` and
 //! `mm2`, `R1+R2` is `r1` and `r2`, while `C16` stays whole. A single letter is no word. Knows nothing of pages.
 
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use unicode_normalization::UnicodeNormalization;
@@ -20,16 +21,15 @@ pub const COMMON: &[&str] = &[
 /// Nobody types a longer one; it would be a drawing's data or an address.
 const LONGEST: usize = 40;
 
-/// The words of a text as they stand in the index, in order, repeated as often as they stand there. `C 16` gives `c16`
-/// too, `BS7671` its halves and `call-out` also `callout`, so that either way of typing finds either way of writing.
-pub fn words(text: &str) -> Vec<String> {
-    let text = folded(text);
+/// The words of a [folded] text as they stand in the index, in order, repeated as often as they stand there. `C 16` gives
+/// `c16` too, `BS7671` its halves and `call-out` also `callout`, so that either way of typing finds either way of writing.
+pub fn words(folded: &str) -> Vec<Cow<'_, str>> {
     let mut words = Vec::new();
     // The part before, and what stands between it and this one.
     let mut before = "";
     let mut end = 0;
-    for (start, part) in parts(&text) {
-        let between = &text[end..start];
+    for (start, part) in parts(folded) {
+        let between = &folded[end..start];
         let pair = !before.is_empty()
             && match between {
                 " " => is_letters(before) && before.len() <= 3 && is_figures(part),
@@ -37,14 +37,15 @@ pub fn words(text: &str) -> Vec<String> {
                 _ => false,
             };
         if pair && !is_common(before) {
-            push(&mut words, &format!("{before}{part}"));
+            let whole = format!("{before}{part}");
+            words.extend(word(&whole).map(|word| Cow::Owned(word.into_owned())));
         }
-        push(&mut words, part);
+        words.extend(word(part));
         let letters = part.trim_end_matches(char::is_numeric);
         let figures = &part[letters.len()..];
         if is_letters(letters) && !letters.is_empty() && figures.chars().count() > 1 {
-            push(&mut words, letters);
-            push(&mut words, figures);
+            words.extend(word(letters));
+            words.extend(word(figures));
         }
         before = part;
         end = start + part.len();
@@ -52,12 +53,11 @@ pub fn words(text: &str) -> Vec<String> {
     words
 }
 
-fn push(words: &mut Vec<String>, part: &str) {
+/// A part as it stands in the index; `None` where it does not.
+fn word(part: &str) -> Option<Cow<'_, str>> {
     let length = part.chars().count();
     let single = length == 1 && !is_figures(part);
-    if !single && length <= LONGEST && !is_common(part) {
-        words.push(one_of(part));
-    }
+    (!single && length <= LONGEST && !is_common(part)).then(|| one_of(part))
 }
 
 fn is_common(word: &str) -> bool {
@@ -77,7 +77,7 @@ fn number(word: &str) -> Option<u64> {
 }
 
 /// Lower case, accents off, `mm²` as `mm2`; apostrophes and soft hyphens gone.
-fn folded(text: &str) -> String {
+pub fn folded(text: &str) -> String {
     if text.is_ascii() {
         // The same, and most of a diary.
         return text.replace('\'', "").to_ascii_lowercase();
@@ -126,13 +126,13 @@ fn is_figures(part: &str) -> bool {
 /// The word for one of them: `batteries` is `battery`, `switches` is `switch`, `RCBOs` is `rcbo`. After Harman (1991),
 /// "How effective is suffixing?", with the `es` of `switches` and `boxes` besides. It need not be a word, only the
 /// same for both forms.
-fn one_of(word: &str) -> String {
+fn one_of(word: &str) -> Cow<'_, str> {
     let length = word.chars().count();
     let ends = |ending: &str| word.ends_with(ending);
     let cut = if length <= 3 || !ends("s") || ends("ss") || ends("us") {
         0
     } else if ends("ies") && length > 4 {
-        return format!("{}y", &word[..word.len() - 3]);
+        return Cow::Owned(format!("{}y", &word[..word.len() - 3]));
     } else if ["ches", "shes", "xes", "sses", "zes"]
         .iter()
         .any(|e| ends(e))
@@ -141,12 +141,18 @@ fn one_of(word: &str) -> String {
     } else {
         1
     };
-    word[..word.len() - cut].to_owned()
+    Cow::Borrowed(&word[..word.len() - cut])
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{COMMON, words};
+    use super::{COMMON, folded};
+
+    fn words(text: &str) -> Vec<String> {
+        let text = folded(text);
+        let words = super::words(&text).into_iter();
+        words.map(std::borrow::Cow::into_owned).collect()
+    }
 
     /// What the script is held against as well: a text, and the words it gives a reader who types it.
     const TABLE: &str = include_str!("../../../tests/browser/folding.tsv");

@@ -4,7 +4,7 @@
 //! The words stand in order, so a file holds all between two words, and the first words of the files are the key to
 //! them. Same pages, same bytes.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::fmt::Write as _;
 
 use rayon::prelude::*;
@@ -81,7 +81,7 @@ fn json(value: &impl serde::Serialize) -> String {
 /// `1a3l` is the first page, once in the text, and the fourth, in title, subject and often in the text. A letter
 /// between any two numbers also keeps the leak gate from reading a row of them as somebody's telephone number.
 fn postings(pages: &[Sought<'_>]) -> Vec<(String, String)> {
-    let weighed: Vec<BTreeMap<String, u8>> = pages.par_iter().map(weights).collect();
+    let weighed: Vec<Vec<(String, u8)>> = pages.par_iter().map(weights).collect();
     let mut by_word: HashMap<String, (usize, String)> = HashMap::new();
     for (number, words) in weighed.into_iter().enumerate() {
         for (word, weight) in words {
@@ -100,28 +100,31 @@ fn postings(pages: &[Sought<'_>]) -> Vec<(String, String)> {
     rows
 }
 
-fn weights(page: &Sought<'_>) -> BTreeMap<String, u8> {
-    let mut times: BTreeMap<String, usize> = BTreeMap::new();
-    for word in fold::words(&page.text) {
-        *times.entry(word).or_default() += 1;
-    }
-    let mut weights: BTreeMap<String, u8> = times
-        .into_iter()
-        .map(|(word, times)| {
-            let weight = match times {
+/// A page's words, each once, in order.
+fn weights(page: &Sought<'_>) -> Vec<(String, u8)> {
+    let text = fold::folded(&page.text);
+    let mut words = fold::words(&text);
+    words.sort_unstable();
+    let mut weights: Vec<(String, u8)> = words
+        .chunk_by(|a, b| a == b)
+        .map(|same| {
+            let weight = match same.len() {
                 1 => 1,
                 2..=3 => 2,
                 _ => 3,
             };
-            (word, weight)
+            (same[0].to_string(), weight)
         })
         .collect();
     for (text, weight) in [
         (page.subjects.as_str(), IN_A_SUBJECT),
         (page.title, IN_THE_TITLE),
     ] {
-        for word in fold::words(text) {
-            *weights.entry(word).or_default() |= weight;
+        for word in fold::words(&fold::folded(text)) {
+            match weights.binary_search_by(|(other, _)| other.as_str().cmp(&word)) {
+                Ok(at) => weights[at].1 |= weight,
+                Err(at) => weights.insert(at, (word.into_owned(), weight)),
+            }
         }
     }
     weights
