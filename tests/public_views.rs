@@ -486,6 +486,13 @@ fn series_subjects_and_likeness_tie_pages_together() {
             ),
         ]
     );
+    assert_eq!((series.place, series.next.as_ref()), (2, None));
+    let previous = series.previous.as_ref().expect("a part before");
+    assert_eq!(previous.link, "write-ups/the-rcd-that-minded-the-rain/");
+    let first = site.write_ups[0].series.as_ref().expect("two parts");
+    let next = first.next.as_ref().expect("a part after");
+    assert_eq!((first.place, first.previous.as_ref()), (1, None));
+    assert_eq!(next.title, "Two shore-power outlets");
     // `Proving dead` was promised and has been written since.
     assert_eq!(slip.coming, ["The far pontoon"]);
     let like: Vec<_> = slip
@@ -570,6 +577,40 @@ fn a_list_says_the_verdict_of_a_tool_once_whether_or_not_its_text_does() {
 }
 
 #[test]
+fn an_answer_and_what_it_is_about_lead_to_each_other() {
+    let site = site();
+    let about: Vec<_> = site.answers[0].about.iter().map(|e| &e.link).collect();
+    // The other page that it is about is private.
+    assert_eq!(about, ["how-tos/proving-dead/"]);
+    let asked = &site.how_tos[0].readers_ask;
+    let asked: Vec<_> = asked.iter().map(|e| (&*e.link, &*e.line)).collect();
+    let line = "Because a look is an hour, some miles and the parking.";
+    assert_eq!(asked, [("answers/why-charge-for-a-look/", line)]);
+    assert!(
+        site.write_ups
+            .iter()
+            .all(|page| page.readers_ask.is_empty())
+    );
+}
+
+#[test]
+fn the_list_of_answers_is_by_subject() {
+    let site = site();
+    let list = |section: &str| {
+        let mut lists = site.lists.iter();
+        lists.find(|list| list.section == section).expect("a list")
+    };
+    let groups: Vec<_> = list("answers")
+        .by_subject
+        .iter()
+        .map(|group| (&*group.name, &*group.link, group.entries.len()))
+        .collect();
+    assert_eq!(groups, [("earthing", "subjects/earthing/", 1)]);
+    assert!(list("answers").entries.is_empty());
+    assert!(list("how-tos").by_subject.is_empty());
+}
+
+#[test]
 fn an_answer_has_the_month_it_was_asked_and_its_reply_for_a_summary() {
     let site = site();
     let answer = &site.answers[0];
@@ -578,6 +619,7 @@ fn an_answer_has_the_month_it_was_asked_and_its_reply_for_a_summary() {
         ("April 2026", "on the quay")
     );
     assert_eq!(answer.head.date, "2026-04-01");
+    assert_eq!(answer.question, "You were here for ten minutes.");
     assert_eq!(
         answer.head.summary,
         "Because a look is an hour, some miles and the parking."

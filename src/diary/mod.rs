@@ -26,6 +26,7 @@ pub mod photo;
 pub mod photo_block;
 mod pictures;
 mod price;
+pub mod question;
 mod reading;
 pub mod schema;
 mod settings;

@@ -23,8 +23,8 @@ pub enum Kind<'a> {
     HowTo,
     /// A review of this material or tool; of what the title says where it is empty.
     Review(&'a str),
-    /// An answer to a reader; its first words.
-    Answer,
+    /// An answer to a reader; the question in its words, or empty.
+    Answer(&'a str),
 }
 
 impl Kind<'_> {
@@ -37,7 +37,7 @@ impl Kind<'_> {
             Kind::WriteUp => "Write-up",
             Kind::HowTo => "How-to",
             Kind::Review(_) => "Review",
-            Kind::Answer => "Answer",
+            Kind::Answer(_) => "Answer",
         }
     }
 
@@ -45,7 +45,7 @@ impl Kind<'_> {
     pub fn graph_type(self) -> &'static str {
         match self {
             Kind::List | Kind::Home | Kind::About => "website",
-            Kind::WriteUp | Kind::HowTo | Kind::Review(_) | Kind::Answer => "article",
+            Kind::WriteUp | Kind::HowTo | Kind::Review(_) | Kind::Answer(_) => "article",
         }
     }
 }
@@ -72,7 +72,7 @@ pub fn linked_data(
         Kind::WriteUp => "Article",
         Kind::HowTo => "TechArticle",
         Kind::Review(_) => "Review",
-        Kind::Answer => "QAPage",
+        Kind::Answer(_) => "QAPage",
     };
     say("@type", schema_type.into());
     say("url", url.clone().into());
@@ -119,13 +119,18 @@ pub fn linked_data(
             say("author", author);
             say("itemReviewed", json!({"@type": "Product", "name": name}));
         }
-        Kind::Answer => {
+        Kind::Answer(question) => {
+            let question = if question.is_empty() {
+                &head.title
+            } else {
+                question
+            };
             let answer =
                 json!({"@type": "Answer", "text": head.summary, "url": url, "author": author});
             say(
                 "mainEntity",
                 json!({
-                    "@type": "Question", "name": head.title, "text": head.title, "answerCount": 1,
+                    "@type": "Question", "name": head.title, "text": question, "answerCount": 1,
                     "acceptedAnswer": answer
                 }),
             );

@@ -85,7 +85,7 @@ pub fn outputs<'a>(
         outputs.extend(press.text("site/review.html", Kind::Review(&page.material), page));
     }
     for page in &views.answers {
-        outputs.extend(press.text("site/answer.html", Kind::Answer, page));
+        outputs.extend(press.text("site/answer.html", Kind::Answer(&page.question), page));
     }
     outputs.extend(press.text("site/about.html", Kind::About, &views.about));
     for moved in &views.moved {
@@ -427,6 +427,7 @@ fn fill<V: Serialize>(
     context.insert("root", root);
     let mut text = Value::safe_string("");
     let mut caution = Value::safe_string("");
+    let mut question = Value::safe_string("");
     let mut materials_placed = false;
     context.insert_value("still", still(parts.body, root));
     if let Some(body) = parts.body {
@@ -457,11 +458,17 @@ fn fill<V: Serialize>(
         let (html, own) = lift_caution(&markdown::render(body, root, &blocks).html);
         // A body that places the materials itself needs no second list beside it.
         materials_placed = !materials.is_empty() && html.contains(materials.trim());
+        let (html, asked) = match parts.kind {
+            Kind::Answer(_) => lift_question(html),
+            _ => (html, String::new()),
+        };
         text = Value::safe_string(&html);
+        question = Value::safe_string(&asked);
         caution = Value::safe_string(&own);
     }
     context.insert_value("text", text);
     context.insert_value("caution", caution);
+    context.insert_value("question", question);
     context.insert("materials_placed", &materials_placed);
     sheets.render(sheet, &context).map(String::into_bytes)
 }
@@ -501,6 +508,28 @@ fn lift_caution(html: &str) -> (String, String) {
     let inside = inside.strip_suffix("</section>").unwrap_or(inside).trim();
     let without = format!("{}{}", &html[..start], html[end..].trim_start());
     (without, inside.to_owned())
+}
+
+/// Takes the quotation that an answer's rendered body begins with out of it, so that its sheet can put the question on the
+/// docket: the body without it, and what stands in it; the latter empty where the body begins with none.
+fn lift_question(html: String) -> (String, String) {
+    const TAGS: (&str, &str) = ("<blockquote>", "</blockquote>");
+    let Some(inside) = html.strip_prefix(TAGS.0) else {
+        return (html, String::new());
+    };
+    let mut depth = 1_usize;
+    let mut at = 0;
+    while let Some(close) = inside[at..].find(TAGS.1) {
+        depth += inside[at..at + close].matches(TAGS.0).count();
+        depth -= 1;
+        let end = at + close;
+        at = end + TAGS.1.len();
+        if depth == 0 {
+            let rest = inside[at..].trim_start().to_owned();
+            return (rest, inside[..end].trim().to_owned());
+        }
+    }
+    (html, String::new())
 }
 
 /// What a `readings` or `materials` block of a body becomes; empty where the view has none.
@@ -555,7 +584,20 @@ fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
 
 #[cfg(test)]
 mod tests {
-    use super::lift_caution;
+    use super::{lift_caution, lift_question};
+
+    #[test]
+    fn the_question_leaves_the_text_with_what_is_quoted_in_it() {
+        let html = "<blockquote>\n<p>a</p>\n<blockquote>\n<p>b</p>\n</blockquote>\n</blockquote>\n<p>1</p>\n<blockquote>c</blockquote>";
+        let (text, question) = lift_question(html.to_owned());
+        assert_eq!(question, "<p>a</p>\n<blockquote>\n<p>b</p>\n</blockquote>");
+        assert_eq!(text, "<p>1</p>\n<blockquote>c</blockquote>");
+        let none = "<p>1</p>\n<blockquote>c</blockquote>";
+        assert_eq!(
+            lift_question(none.to_owned()),
+            (none.to_owned(), String::new())
+        );
+    }
 
     #[test]
     fn the_first_caution_leaves_the_text_and_only_the_first() {

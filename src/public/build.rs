@@ -2,12 +2,13 @@
 //!
 //! Takes from the model only what readers may see; whatever is private has a type that fits no view.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
 use rayon::prelude::*;
 
 use crate::diagnose::FileId;
+use crate::diary::question;
 use crate::model::{CameBy, Diary, Film, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
 use crate::trade::held;
@@ -29,6 +30,7 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
         hours,
         as_of,
         gate,
+        answers: &answers_about(&catalogue),
     };
     let mut files = Files::default();
     let mut write_ups = Vec::new();
@@ -55,7 +57,7 @@ pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteView
     answers.sort_by(|a, b| a.head.link.cmp(&b.head.link));
 
     let about = builder.about(&mut files);
-    let how_long = timing::how_long(diary, hours);
+    let how_long = timing::how_long(&catalogue, hours);
     let summary = catalogue
         .about
         .map(|about| prose::summary(&about.body.open))
@@ -129,6 +131,32 @@ pub fn origins(diary: &Diary, as_of: Date) -> HashMap<String, FileId> {
     origins
 }
 
+/// Answers about each page, newest first, by the page's address: the way back from a page to what readers asked.
+fn answers_about<'c>(catalogue: &'c Catalogue<'_>) -> HashMap<&'c str, Vec<Entry>> {
+    let mut about: HashMap<&str, Vec<Entry>> = HashMap::new();
+    for listed in &catalogue.listed {
+        let Made::Page(page) = listed.made else {
+            continue;
+        };
+        let PageKind::Answer(answer) = &page.kind else {
+            continue;
+        };
+        let pages: BTreeSet<usize> = answer
+            .about
+            .iter()
+            .filter_map(|link| catalogue.leads_to(link))
+            .collect();
+        for number in pages {
+            let link = catalogue.listed[number].link.as_str();
+            about
+                .entry(link)
+                .or_default()
+                .push(lists::plain_entry(listed));
+        }
+    }
+    about
+}
+
 enum Built {
     WriteUp(Box<WriteUp>),
     HowTo(Box<HowTo>),
@@ -141,6 +169,8 @@ struct Builder<'c, 'a> {
     hours: &'c Hours,
     as_of: Date,
     gate: &'c Gate,
+    /// Answers about a page, by its address.
+    answers: &'c HashMap<&'c str, Vec<Entry>>,
 }
 
 impl<'a> Builder<'_, 'a> {
@@ -180,6 +210,7 @@ impl<'a> Builder<'_, 'a> {
             readings,
             usual: timing::usual(diary, job, self.hours),
             series: self.catalogue.series_of(listed),
+            readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
             like: self.catalogue.like(listed),
             coming: self.catalogue.coming(listed),
@@ -193,6 +224,7 @@ impl<'a> Builder<'_, 'a> {
             body,
             cautions: prose::cautions(&page.body.open),
             series: self.catalogue.series_of(listed),
+            readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
             like: self.catalogue.like(listed),
             coming: self.catalogue.coming(listed),
@@ -238,6 +270,7 @@ impl<'a> Builder<'_, 'a> {
                 .and_then(|item| self.fitted(&item.value)),
             body,
             series: self.catalogue.series_of(listed),
+            readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
             like: self.catalogue.like(listed),
             coming: self.catalogue.coming(listed),
@@ -283,6 +316,11 @@ impl<'a> Builder<'_, 'a> {
         })
     }
 
+    fn readers_ask(&self, listed: &Listed<'a>) -> Vec<Entry> {
+        let answers = self.answers.get(listed.link.as_str());
+        answers.cloned().unwrap_or_default()
+    }
+
     fn answer(&self, listed: &Listed<'a>, page: &Page, body: BodyView) -> AnswerPage {
         let PageKind::Answer(answer) = &page.kind else {
             unreachable!("called for answers only")
@@ -303,9 +341,11 @@ impl<'a> Builder<'_, 'a> {
                 .map(|month| month.to_string())
                 .unwrap_or_default(),
             asked: place.map(|at| at.value.clone()).unwrap_or_default(),
+            question: question::of(&page.body.open).asked,
             body,
             about,
             series: self.catalogue.series_of(listed),
+            readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
             like,
             coming: self.catalogue.coming(listed),

@@ -183,7 +183,8 @@ impl<'a> Catalogue<'a> {
             .collect()
     }
 
-    /// The parts of its series in order of date, its own without a link; `None` where it has none or is the only one.
+    /// The public parts of its series in order of date, its own without a link; `None` where it has none or is the
+    /// only one.
     pub(super) fn series_of(&self, listed: &Listed<'_>) -> Option<SeriesView> {
         let name = listed.made.series()?;
         let numbers = self
@@ -191,21 +192,20 @@ impl<'a> Catalogue<'a> {
             .get(&fold(name))
             .map(Vec::as_slice)
             .unwrap_or_default();
-        let parts: Vec<Entry> = numbers
+        let mut parts: Vec<Entry> = numbers
             .iter()
-            .map(|&number| {
-                let part = &self.listed[number];
-                let entry = part.entry(self.diary);
-                let own = part.link == listed.link;
-                Entry {
-                    link: if own { String::new() } else { entry.link },
-                    ..entry
-                }
-            })
+            .map(|&number| self.listed[number].entry(self.diary))
             .collect();
+        let own = parts.iter().position(|part| part.link == listed.link)?;
+        let previous = own.checked_sub(1).map(|before| parts[before].clone());
+        let next = parts.get(own + 1).cloned();
+        parts[own].link.clear();
         (parts.len() > 1).then(|| SeriesView {
             name: name.to_owned(),
             parts,
+            place: own + 1,
+            previous,
+            next,
         })
     }
 

@@ -11,7 +11,7 @@ use super::docket::docket;
 use super::listed::{Listed, Made, iso};
 use super::view::{
     Docket, Entry, Feed, FeedEntry, Head, Home, HowLong, Moved, ReviewPage, SectionList, Sitemap,
-    Subject, SubjectCount, SubjectList, YearOfDockets,
+    Subject, SubjectCount, SubjectEntries, SubjectList, YearOfDockets,
 };
 
 const HOME_WRITE_UPS: usize = 6;
@@ -85,7 +85,7 @@ fn docket_of(diary: &Diary, listed: &Listed<'_>) -> Option<Docket> {
 }
 
 /// A link with the page's first sentence under it.
-fn plain_entry(listed: &Listed<'_>) -> Entry {
+pub(super) fn plain_entry(listed: &Listed<'_>) -> Entry {
     Entry {
         title: listed.made.title().to_owned(),
         link: listed.link.clone(),
@@ -126,23 +126,57 @@ pub(super) fn sections(catalogue: &Catalogue<'_>, reviews: &[ReviewPage]) -> Vec
                     Vec::new(),
                     pages.map(|listed| review_entry(listed, reviews)).collect(),
                 ),
-                Section::HowTos | Section::Answers => {
-                    (Vec::new(), pages.map(plain_entry).collect())
-                }
+                Section::HowTos => (Vec::new(), pages.map(plain_entry).collect()),
+                Section::Answers => (Vec::new(), Vec::new()),
             };
             SectionList {
                 head: head(
                     &link,
                     section.name(),
-                    format!("{}, newest first.", section.name()),
+                    match section {
+                        Section::Answers => "Answers, by subject.".to_owned(),
+                        _ => format!("{}, newest first.", section.name()),
+                    },
                     &link,
                 ),
                 section: section.folder().to_owned(),
                 years,
+                by_subject: match section {
+                    Section::Answers => by_subject(catalogue, section),
+                    _ => Vec::new(),
+                },
                 entries,
             }
         })
         .collect()
+}
+
+/// A section's pages by subject, those without one last.
+fn by_subject(catalogue: &Catalogue<'_>, section: Section) -> Vec<SubjectEntries> {
+    let mut groups: Vec<SubjectEntries> = subject_counts(catalogue)
+        .into_iter()
+        .map(|subject| SubjectEntries {
+            entries: in_section(catalogue, section)
+                .filter(|listed| {
+                    let mut slugs = listed.subjects.iter();
+                    slugs.any(|slug| subject_link(slug) == subject.link)
+                })
+                .map(plain_entry)
+                .collect(),
+            name: subject.name,
+            link: subject.link,
+        })
+        .collect();
+    groups.push(SubjectEntries {
+        name: "No subject".to_owned(),
+        link: String::new(),
+        entries: in_section(catalogue, section)
+            .filter(|listed| listed.subjects.is_empty())
+            .map(plain_entry)
+            .collect(),
+    });
+    groups.retain(|group| !group.entries.is_empty());
+    groups
 }
 
 /// Write-ups by the year of their month, newest month first.

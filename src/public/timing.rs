@@ -1,12 +1,16 @@
 //! How long things take, as readers see it: figures with enough jobs behind them, and no job named.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::model::job::Month;
 use crate::model::{Diary, Job, Unit, VisitKind};
 use crate::office::hours::{Hours, TaskHours};
 
+use super::catalogue::Catalogue;
 use super::docket::worked;
+use super::listed::Made;
 use super::view::{Head, HowLong, LocationRange, TaskRange};
 
 /// The address of the page.
@@ -35,7 +39,11 @@ pub(super) fn usual(diary: &Diary, job: &Job, hours: &Hours) -> Vec<TaskRange> {
 }
 
 /// The page of all task types; `None` unless `public.how_long`, and where nothing was timed yet.
-pub(super) fn how_long(diary: &Diary, hours: &Hours) -> Option<HowLong> {
+///
+/// A type with too few jobs for a figure is named only where a page that readers see has it: elsewhere its name is a
+/// word of a log that they do not see.
+pub(super) fn how_long(catalogue: &Catalogue<'_>, hours: &Hours) -> Option<HowLong> {
+    let diary = catalogue.diary;
     let settings = &diary.settings;
     if !settings.how_long || hours.tasks.is_empty() {
         return None;
@@ -52,10 +60,20 @@ pub(super) fn how_long(diary: &Diary, hours: &Hours) -> Option<HowLong> {
             .total_cmp(&median(a))
             .then_with(|| a.name.cmp(&b.name))
     });
+    let public_jobs = catalogue
+        .listed
+        .iter()
+        .filter_map(|listed| match listed.made {
+            Made::Job(job) => Some(job),
+            Made::Page(_) => None,
+        });
+    let seen: BTreeSet<&str> = public_jobs
+        .flat_map(|job| worked(job.visits.iter()).into_keys())
+        .collect();
     let mut too_few: Vec<String> = hours
         .tasks
         .iter()
-        .filter(|task| !enough(task, diary))
+        .filter(|task| !enough(task, diary) && seen.contains(task.task.as_str()))
         .map(|task| task.name.clone())
         .collect();
     too_few.sort();

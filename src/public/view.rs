@@ -147,6 +147,8 @@ pub struct WriteUp {
     pub usual: Vec<TaskRange>,
     /// Parts of its series, itself among them without a link; `None` where it is the only one.
     pub series: Option<SeriesView>,
+    /// Answers to readers that are about it, newest first.
+    pub readers_ask: Vec<Entry>,
     /// Subjects.
     pub subjects: Vec<Entry>,
     /// Pages like it, at most three.
@@ -301,8 +303,14 @@ pub struct TaskRange {
 pub struct SeriesView {
     /// Its name.
     pub name: String,
-    /// Its parts in order of date; the page's own has an empty link.
+    /// Its parts that readers see, in order of date; the page's own has an empty link.
     pub parts: Vec<Entry>,
+    /// Which of the parts the page is, the first being 1.
+    pub place: usize,
+    /// The part before it.
+    pub previous: Option<Entry>,
+    /// The part after it.
+    pub next: Option<Entry>,
 }
 
 /// A how-to.
@@ -316,6 +324,8 @@ pub struct HowTo {
     pub cautions: Vec<String>,
     /// Parts of its series.
     pub series: Option<SeriesView>,
+    /// Answers to readers that are about it, newest first.
+    pub readers_ask: Vec<Entry>,
     /// Subjects.
     pub subjects: Vec<Entry>,
     /// Pages like it, at most three.
@@ -345,6 +355,8 @@ pub struct ReviewPage {
     pub body: BodyView,
     /// Parts of its series.
     pub series: Option<SeriesView>,
+    /// Answers to readers that are about it, newest first.
+    pub readers_ask: Vec<Entry>,
     /// Subjects.
     pub subjects: Vec<Entry>,
     /// Pages like it, at most three.
@@ -382,12 +394,17 @@ pub struct AnswerPage {
     pub month: String,
     /// Where it was asked, in words; may be empty.
     pub asked: String,
+    /// The reader's question in plain words, from the quotation that its text begins with; empty where it begins with
+    /// none.
+    pub question: String,
     /// The text.
     pub body: BodyView,
     /// What it is about.
     pub about: Vec<Entry>,
     /// Parts of its series.
     pub series: Option<SeriesView>,
+    /// Answers to readers that are about it, newest first.
+    pub readers_ask: Vec<Entry>,
     /// Subjects.
     pub subjects: Vec<Entry>,
     /// Pages like it, at most three.
@@ -424,7 +441,20 @@ pub struct SectionList {
     pub section: String,
     /// Write-ups, by year of their month, newest first; empty for other sections.
     pub years: Vec<YearOfDockets>,
+    /// Answers, by subject in alphabetical order; an answer stands under each of its subjects. Empty for other sections.
+    pub by_subject: Vec<SubjectEntries>,
     /// Other pages, newest first.
+    pub entries: Vec<Entry>,
+}
+
+/// The answers of a subject.
+#[derive(Clone, Debug, Serialize, PartialEq)]
+pub struct SubjectEntries {
+    /// `boats and yards`; `No subject` for those that name none.
+    pub name: String,
+    /// `subjects/boats-and-yards/`; empty for those that name none.
+    pub link: String,
+    /// Newest first, each with its first sentence.
     pub entries: Vec<Entry>,
 }
 

@@ -287,8 +287,16 @@ fn write_ups() -> Vec<WriteUp> {
                 entry("Two shore-power outlets and a long run", "", ""),
                 entry("A night trip", "write-ups/night/", "February 2026"),
             ],
+            place: 1,
+            previous: None,
+            next: Some(entry("A night trip", "write-ups/night/", "February 2026")),
         }),
         subjects: vec![entry("boats and yards", "subjects/boats-and-yards/", "")],
+        readers_ask: vec![entry(
+            "Why a day and a half to feed one barn?",
+            "answers/barn/",
+            "Five hours of it was trench and cable.",
+        )],
         coming: vec!["Where the water goes".to_owned()],
         like: vec![entry(
             "Why a day and a half to feed one barn?",
@@ -331,6 +339,7 @@ fn write_ups() -> Vec<WriteUp> {
         figures: String::new(),
         usual: Vec::new(),
         series: None,
+        readers_ask: Vec::new(),
         subjects: Vec::new(),
         coming: Vec::new(),
         like: Vec::new(),
@@ -477,11 +486,6 @@ pub fn site() -> SiteViews {
         "reviews/saltrick-16/",
         "Kept. 22 fitted",
     )];
-    let answer_entries = vec![entry(
-        "Why a day and a half to feed one barn?",
-        "answers/barn/",
-        "Trench and cable",
-    )];
     let lists = sections()
         .into_iter()
         .map(|(section, title, summary)| SectionList {
@@ -493,6 +497,18 @@ pub fn site() -> SiteViews {
                 "",
             ),
             section: text(section),
+            by_subject: match section {
+                "answers" => vec![SubjectEntries {
+                    name: text("boats and yards"),
+                    link: text("subjects/boats-and-yards/"),
+                    entries: vec![entry(
+                        "Why a day and a half to feed one barn?",
+                        "answers/barn/",
+                        "Five hours of it was trench and cable.",
+                    )],
+                }],
+                _ => Vec::new(),
+            },
             years: match section {
                 "write-ups" => vec![
                     YearOfDockets {
@@ -509,7 +525,6 @@ pub fn site() -> SiteViews {
             entries: match section {
                 "how-tos" => how_to_entries.clone(),
                 "reviews" => review_entries.clone(),
-                "answers" => answer_entries.clone(),
                 _ => Vec::new(),
             },
         })
@@ -549,7 +564,11 @@ pub fn site() -> SiteViews {
             write_ups: cards(),
             how_tos: how_to_entries,
             reviews: review_entries,
-            answers: answer_entries,
+            answers: vec![entry(
+                "Why a day and a half to feed one barn?",
+                "answers/barn/",
+                "Trench and cable",
+            )],
             subjects: vec![subject.clone()],
             timed_jobs: Some(1157),
         },
@@ -565,6 +584,7 @@ pub fn site() -> SiteViews {
             body: body("Prove the tester first.\n\n## Then the circuit\n\nAll pairs.\n"),
             cautions: vec![text("A neutral can be live.")],
             series: None,
+            readers_ask: Vec::new(),
             subjects: vec![entry("boats and yards", "subjects/boats-and-yards/", "")],
             coming: Vec::new(),
             like: Vec::new(),
@@ -598,6 +618,7 @@ pub fn site() -> SiteViews {
             }),
             body: body("An outlet on a pontoon is rained on, salted and kicked.\n"),
             series: None,
+            readers_ask: Vec::new(),
             subjects: Vec::new(),
             coming: Vec::new(),
             like: vec![entry(
@@ -616,8 +637,9 @@ pub fn site() -> SiteViews {
             ),
             month: text("March 2026"),
             asked: text("Asked at the counter"),
+            question: text("It is thirty metres. Why?"),
             body: body(
-                "Five hours of it was trench and cable.\n\n| Part | Time |\n|---|---|\n| Trench | 5 h |\n",
+                "> It is *thirty* metres. Why?\n\nFive hours of it was trench and cable.\n\n| Part | Time |\n|---|---|\n| Trench | 5 h |\n",
             ),
             about: vec![entry(
                 "Two shore-power outlets and a long run",
@@ -625,6 +647,7 @@ pub fn site() -> SiteViews {
                 "Write-up",
             )],
             series: None,
+            readers_ask: Vec::new(),
             subjects: Vec::new(),
             coming: Vec::new(),
             like: vec![entry("Proving dead", "how-tos/proving-dead/", "How-to")],
