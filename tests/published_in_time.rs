@@ -4,8 +4,9 @@ mod common;
 
 use std::collections::BTreeMap;
 
-use common::settings;
-use daywork::diagnose::Level;
+use common::{gate_faults, settings};
+use daywork::diagnose::text::{Colour, render};
+use daywork::diagnose::{Code, Diagnostic, Level};
 use daywork::diary::{Read, read_files};
 use daywork::office::hours::hours;
 use daywork::pages::sheets::Sheets;
@@ -20,6 +21,7 @@ const FIRST: &str = "\
 ---
 title: The long yard
 ref: 2026-040
+location: yard
 visits: [{date: 2026-09-02, time: 4h}]
 publish: 2026-09-10
 subjects: [earthing]
@@ -45,6 +47,7 @@ const THIRD: &str = "\
 ---
 title: Quokkatitle at last
 ref: 2026-041
+location: yard
 visits: [{date: 2026-10-20, time: 4h, tasks: [{task: quokkatask, time: 1h}]}]
 findings:
   - {what: A quokkafinding, code: C3, done: left}
@@ -84,8 +87,13 @@ Because the first was all trench.
 ";
 
 fn diary() -> Read {
+    diary_with(&[])
+}
+
+/// The three parts and the answer, and other files.
+fn diary_with(more: &[(&str, &str)]) -> Read {
     let settings = settings(
-        "tasks:\n  quokkatask: {name: Quokkatask, unit: job}\npublic: {how_long: true, fewest_jobs: 5}\n",
+        "locations: {yard: Yard}\ntasks:\n  quokkatask: {name: Quokkatask, unit: job}\npublic: {how_long: true, fewest_jobs: 5}\n",
     );
     let files = [
         ("diary.yaml", settings.as_str()),
@@ -96,8 +104,9 @@ fn diary() -> Read {
         ("jobs/2026/third/quokka.svg", SVG),
         ("answers/why.md", ANSWER),
     ];
-    let files = files.map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()));
-    let read = read_files(files.into());
+    let files = files.iter().chain(more);
+    let files = files.map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec()));
+    let read = read_files(files.collect());
     let errors = read.diagnostics.iter();
     let errors: Vec<_> = errors.filter(|d| d.level == Level::Error).collect();
     assert!(errors.is_empty(), "{errors:?}");
@@ -179,4 +188,124 @@ fn on_the_day_it_is_everywhere() {
         "{searched:?}"
     );
     assert!(files.contains_key("write-ups/quokkatitle-at-last/card.png"));
+}
+
+/// A reader's question. `publish` may say what it likes.
+const QUESTION: &str = "\
+---
+title: Numbattitle?
+publish: 2026-09-20
+asked: {on: 2026-09-12, where: numbatplace}
+about: [../guides/second.md]
+subjects: [numbatsubject]
+series: The yard
+was: [old/numbatwas]
+---
+
+> My numbatquestion has been buzzing since Tuesday. Is that all right?
+";
+
+#[test]
+fn a_question_that_waits_is_nowhere_in_the_site() {
+    let read = diary_with(&[("answers/numbat.md", QUESTION)]);
+    assert_eq!(read.diary.waiting.len(), 1);
+    let told: Vec<Code> = read.diagnostics.iter().map(|fault| fault.code).collect();
+    assert_eq!(told, [Code::QuestionWaiting]);
+    let files = site_on(&read, DAY);
+    assert_eq!(holding(&files, "numbat"), Vec::<&str>::new());
+    // With its answer it is there.
+    let answered = format!("{QUESTION}\nNo: switch it off and ring.\n");
+    let files = site_on(&diary_with(&[("answers/numbat.md", &answered)]), DAY);
+    assert_eq!(
+        holding(&files, "numbatquestion").first(),
+        Some(&"answers/numbattitle/index.html")
+    );
+}
+
+/// What the gate says of the page that quotes the question.
+fn leaks(read: &Read) -> Vec<Diagnostic> {
+    let page = "how-tos/what-people-ask/index.html";
+    let text = &site_on(read, DAY)[page];
+    let file = read
+        .sources
+        .iter()
+        .find(|(_, source)| source.path == "guides/ask.md");
+    let gate = Gate::new(&read.diary, &read.sources);
+    gate_faults(
+        &gate,
+        page,
+        text.as_bytes(),
+        file.map(|(id, _)| id),
+        &read.sources,
+    )
+}
+
+#[test]
+fn the_gate_holds_back_the_words_of_a_question_that_waits() {
+    let quoting = "\
+---
+title: What people ask
+publish: 2026-10-01
+---
+
+Somebody wrote: my numbatquestion has been buzzing since Tuesday. I went.
+";
+    let read = diary_with(&[("answers/numbat.md", QUESTION), ("guides/ask.md", quoting)]);
+    let faults = leaks(&read);
+    let codes: Vec<Code> = faults.iter().map(|fault| fault.code).collect();
+    assert!(codes.contains(&Code::PrivateWord), "{codes:?}");
+    let text = render(&faults, &read.sources, Colour::Plain);
+    assert!(
+        text.contains("from the question that waits in answers/numbat.md"),
+        "{text}"
+    );
+    assert!(text.contains("guides/ask.md, line 6"), "{text}");
+    assert!(
+        text.contains("Answer the question, or put it here in words of your own."),
+        "{text}"
+    );
+    // Nothing is amiss once it is answered.
+    let answered = format!("{QUESTION}\nNo: switch it off and ring.\n");
+    let read = diary_with(&[("answers/numbat.md", &answered), ("guides/ask.md", quoting)]);
+    assert!(leaks(&read).is_empty());
+}
+
+/// A page that promises another in its text.
+const PROMISE: &str = "\
+---
+title: Proving dead
+publish: 2026-10-01
+---
+
+How it is kept is [another page](<coming:Looking after the tester>), to come.
+";
+const KEPT: &str =
+    "---\ntitle: Looking after the  Tester\npublish: 2026-12-01\n---\n\nIt hangs up dry.\n";
+
+#[test]
+fn a_promise_is_plain_words_until_its_page_comes_and_then_a_link() {
+    let read = diary_with(&[("guides/dead.md", PROMISE)]);
+    assert!(read.diagnostics.is_empty(), "{:?}", read.diagnostics);
+    let page = "how-tos/proving-dead/index.html";
+    let before = &site_on(&read, DAY)[page];
+    assert!(
+        before.contains("How it is kept is another page, to come."),
+        "{before}"
+    );
+    assert!(before.contains("Still to come"), "{before}");
+    assert!(
+        before.contains("<li>Looking after the tester</li>"),
+        "{before}"
+    );
+
+    let read = diary_with(&[("guides/dead.md", PROMISE), ("guides/tester.md", KEPT)]);
+    let the_day_before = &site_on(&read, date(2026, 11, 30))[page];
+    assert!(
+        !the_day_before.contains("looking-after-the-tester"),
+        "{the_day_before}"
+    );
+    let after = &site_on(&read, DAY)[page];
+    let link = "<a href=\"../../how-tos/looking-after-the-tester/\">another page</a>";
+    assert!(after.contains(link), "{after}");
+    assert!(!after.contains("Still to come"), "{after}");
 }

@@ -44,7 +44,7 @@ pub fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         }
         Format::Text if read.diagnostics.is_empty() => {
             let jobs = read.diary.jobs.len();
-            let pages = read.diary.pages.len();
+            let pages = read.diary.pages.len() + read.diary.waiting.len();
             shared.print(&format!(
                 "Nothing to mend in {} and {}.\n",
                 plural(jobs, "job"),

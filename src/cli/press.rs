@@ -330,6 +330,11 @@ fn summary(read: &Read, done: &Done, as_of: Date, out: &Path) -> String {
             if held == 1 { "its" } else { "their" }
         ));
     }
+    match diary.waiting.len() {
+        0 => {}
+        1 => kept.push("1 question that waits for an answer".to_owned()),
+        more => kept.push(format!("{more} questions that wait for an answer")),
+    }
     if blocks > 0 {
         kept.push(plural(blocks, "private block"));
     }

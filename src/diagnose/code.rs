@@ -114,6 +114,10 @@ codes! {
     NoAddress = "no-address",
     /// A page marked `ready` that has no date of its own.
     UndatedPage = "undated-page",
+    /// A question marked to be published that nothing answers yet.
+    QuestionWaiting = "question-waiting",
+    /// A promised title that no page has, and that a page nearly has.
+    PromiseNear = "promise-near",
     /// A finding's `visit` is not a visit of the job.
     NoSuchVisit = "no-such-visit",
 

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crate::diagnose::{Code, Diagnostic, FileId, nearest};
-use crate::model::{BodyLink, Diary, Job, PageKind, Private, Publish};
+use crate::model::{At, BodyLink, Diary, Job, Page, PageKind, Private, Publish};
 
 use super::addresses;
 use super::shorten::shorten;
@@ -37,6 +37,7 @@ pub fn check(
     prices(diary, diagnostics);
     addresses::check(diary, diagnostics);
     links(diary, paths, diagnostics);
+    promises_near(diary, diagnostics);
 }
 
 /// A client that a log names stands in `clients.yaml`.
@@ -164,28 +165,24 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
         let public = job.publish != Publish::Never;
         targets.insert(job.path.in_office(), (public, &job.body.anchors));
     }
-    for page in &diary.pages {
-        let public = page.publish != Publish::Never;
-        targets.insert(&page.path, (public, &page.body.anchors));
+    // A question that waits may be linked and links; readers see neither.
+    let pages: Vec<(bool, &Page)> = pages(diary);
+    for (public, page) in &pages {
+        targets.insert(&page.path, (*public, &page.body.anchors));
     }
     // A page that is promised is linked by its title, and still is once it is written.
-    let promised = diary.jobs.iter().flat_map(|job| &job.coming);
-    let titles: HashSet<String> = promised
-        .chain(diary.pages.iter().flat_map(|page| &page.coming))
-        .map(|title| folded(title))
-        .collect();
-    let bodies = diary
-        .jobs
+    let titles: HashSet<String> = promises(diary).map(|title| folded(title)).collect();
+    let of_jobs = diary.jobs.iter();
+    let of_jobs = of_jobs.map(|job| (job.publish != Publish::Never, &job.body.links));
+    let of_pages = pages
         .iter()
-        .map(|job| (job.publish != Publish::Never, &job.body))
-        .chain(
-            diary
-                .pages
-                .iter()
-                .map(|page| (page.publish != Publish::Never, &page.body)),
-        );
-    for (public, body) in bodies {
-        for link in &body.links {
+        .map(|(public, page)| (*public, &page.body.links));
+    let of_answers = pages.iter().filter_map(|(public, page)| match &page.kind {
+        PageKind::Answer(answer) => Some((*public, &answer.about)),
+        _ => None,
+    });
+    for (public, links) in of_jobs.chain(of_pages).chain(of_answers) {
+        for link in links {
             check_link(
                 link,
                 public && !link.private,
@@ -197,19 +194,52 @@ fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<
             );
         }
     }
-    for page in &diary.pages {
-        if let PageKind::Answer(answer) = &page.kind {
-            for link in &answer.about {
-                check_link(
-                    link,
-                    page.publish != Publish::Never,
-                    &targets,
-                    &titles,
-                    diary,
-                    paths,
-                    diagnostics,
-                );
-            }
+}
+
+/// Every page with whether readers see it, now or on a day to come; questions that wait among them.
+fn pages(diary: &Diary) -> Vec<(bool, &Page)> {
+    let seen = |page: &Page| page.publish != Publish::Never;
+    let waiting = diary.waiting.iter().map(|page| (false, page.in_office()));
+    let pages = diary.pages.iter().map(|page| (seen(page), page));
+    pages.chain(waiting).collect()
+}
+
+/// Every title that is promised, with the place of the promise.
+fn promises(diary: &Diary) -> impl Iterator<Item = &At<String>> {
+    let of_jobs = diary.jobs.iter().flat_map(|job| &job.coming);
+    let of_waiting = diary.waiting.iter().map(Private::in_office);
+    of_jobs.chain(
+        diary
+            .pages
+            .iter()
+            .chain(of_waiting)
+            .flat_map(|page| &page.coming),
+    )
+}
+
+/// Promised titles that no page has and that one nearly has: the links to it would stay plain words for ever.
+fn promises_near(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
+    let of_jobs = diary.jobs.iter().map(|job| &job.title);
+    let titles: Vec<&At<String>> = of_jobs
+        .chain(diary.pages.iter().map(|page| &page.title))
+        .collect();
+    let written: HashSet<String> = titles.iter().map(|title| folded(title)).collect();
+    // `Part 2` is another page than `Part 3`.
+    let figures = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
+    for promise in promises(diary) {
+        if written.contains(&folded(promise)) {
+            continue;
+        }
+        let others = titles.iter().filter(|title| {
+            title.span.file != promise.span.file && figures(title) == figures(promise)
+        });
+        if let Some(near) = nearest(promise, others.map(|title| title.value.as_str())) {
+            diagnostics.push(Diagnostic::warning(
+                Code::PromiseNear,
+                promise.span,
+                format!("no page is called {}, and one is called {near}", shorten(promise)),
+                "If that is the page that was promised, write its title here just as it is; until then the links to it are plain words.",
+            ));
         }
     }
 }
@@ -240,7 +270,7 @@ fn check_link(
         }
         return;
     }
-    if link.path.is_empty() || titles.contains(&folded(&link.written)) {
+    if link.path.is_empty() || titles.contains(&folded(link.title())) {
         return;
     }
     let Some((public, anchors)) = targets.get(link.path.as_str()) else {

@@ -260,7 +260,7 @@ fn own_files(reader: &mut Reader<'_>, film: &mut Film, beside: Beside<'_>, span:
 fn named_files(reader: &mut Reader<'_>, film: &mut Film, beside: Beside<'_>, named: &At<String>) {
     let path = match destination(named, beside.path) {
         Destination::Diary { path, .. } => path,
-        Destination::Away | Destination::Wrong { .. } => String::new(),
+        Destination::Away | Destination::Promise(_) | Destination::Wrong { .. } => String::new(),
     };
     let Some(file) = beside.shelf.get(&path) else {
         let folder = beside

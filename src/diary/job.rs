@@ -193,9 +193,12 @@ pub fn read(
         was: fields
             .get("was")
             .map_or_else(Vec::new, |node| reader.texts(node)),
-        coming: fields
-            .get("coming")
-            .map_or_else(Vec::new, |node| reader.texts(node)),
+        coming: {
+            let written = fields.get("coming");
+            let mut coming = written.map_or_else(Vec::new, |node| reader.texts(node));
+            coming.extend(page::promised(&body.links));
+            coming
+        },
         body,
         has_error: false,
         visits,

@@ -12,6 +12,8 @@ use crate::model::BodyLink;
 pub enum Destination {
     /// Another host, an email address or a telephone number.
     Away,
+    /// A page that is to come: `coming:` and its title.
+    Promise(String),
     /// A file of the diary, or (with an empty path) the page itself.
     Diary {
         /// Relative to the diary, with `/` between parts.
@@ -30,6 +32,9 @@ pub enum Destination {
 
 /// Kinds of address that a link may have.
 const LINKED: [&str; 4] = ["http", "https", "mailto", "tel"];
+
+/// The kind of address that promises a page, and not a place.
+const PROMISE: &str = "coming";
 
 /// The kind of an address before its colon, in lower case: `https`; `None` where there is none (RFC 3986, 3.1).
 pub fn scheme(written: &str) -> Option<String> {
@@ -61,6 +66,9 @@ pub fn destination(written: &str, from: &str) -> Destination {
         );
     }
     if let Some(scheme) = scheme(written) {
+        if scheme == PROMISE {
+            return promise(&written[PROMISE.len() + 1..]);
+        }
         return if LINKED.contains(&scheme.as_str()) {
             Destination::Away
         } else {
@@ -119,6 +127,19 @@ pub fn destination(written: &str, from: &str) -> Destination {
     }
 }
 
+/// What stands after `coming:`.
+fn promise(title: &str) -> Destination {
+    let title = percent_decode_str(title).decode_utf8_lossy();
+    let words: Vec<&str> = title.split_whitespace().collect();
+    if words.is_empty() {
+        return wrong(
+            "this link promises a page and does not say which",
+            "Write its title after the colon, between < and >: <coming:The new board>.",
+        );
+    }
+    Destination::Promise(words.join(" "))
+}
+
 /// A link written in the file at `from`: `None` where it leads away from the diary.
 ///
 /// # Errors
@@ -126,10 +147,20 @@ pub fn destination(written: &str, from: &str) -> Destination {
 pub fn resolve_link(from: &str, written: &str, span: Span) -> Result<Option<BodyLink>, Diagnostic> {
     match destination(written, from) {
         Destination::Away => Ok(None),
+        Destination::Promise(title) => Ok(Some(BodyLink {
+            written: written.to_owned(),
+            path: String::new(),
+            anchor: None,
+            promise: Some(title),
+            picture: false,
+            private: false,
+            span,
+        })),
         Destination::Diary { path, anchor } => Ok(Some(BodyLink {
             written: written.to_owned(),
             path,
             anchor,
+            promise: None,
             picture: false,
             private: false,
             span,
@@ -170,6 +201,7 @@ mod tests {
     fn shown(written: &str) -> String {
         match destination(written, "jobs/2026/x.md") {
             Destination::Away => "away".to_owned(),
+            Destination::Promise(title) => format!("promise: {title}"),
             Destination::Diary { path, anchor } => match anchor {
                 Some(anchor) => format!("{path} # {anchor}"),
                 None => path,
@@ -207,6 +239,19 @@ mod tests {
             shown("a\\b.md"),
             "wrong: this path is written with \\ between its folders"
         );
+    }
+
+    #[test]
+    fn a_page_that_is_to_come_is_named_by_its_title() {
+        let title = "promise: The hall, room by room: the new board";
+        assert_eq!(shown("coming:The hall, room by room: the new board"), title);
+        assert_eq!(
+            shown("Coming: The%20hall, room  by room: the new board"),
+            title
+        );
+        let none = "wrong: this link promises a page and does not say which";
+        assert_eq!(shown("coming:"), none);
+        assert_eq!(shown("coming:%20"), none);
     }
 
     #[test]

@@ -196,11 +196,13 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
 
     let mut jobs = Vec::new();
     let mut pages = Vec::new();
+    let mut waiting = Vec::new();
     let mut prices = Vec::new();
     for (piece, faults) in pieces {
         diagnostics.extend(faults);
         match piece {
             Piece::Job(job) => jobs.push(*job),
+            Piece::Page(page) if question::waits(&page) => waiting.push(Private::new(*page)),
             Piece::Page(page) => pages.push(*page),
             Piece::Price(price) => prices.push(Private::new(*price)),
             Piece::Nothing => {}
@@ -226,6 +228,7 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
         clients,
         jobs,
         pages,
+        waiting,
         prices,
         drawings,
         photos,

@@ -10,6 +10,7 @@ use super::fields::{Fields, Reader};
 use super::film::{self, Beside, Order};
 use super::job::read_publish;
 use super::keys::{Key, page as keys};
+use super::question;
 use super::yaml::Node;
 
 /// Which kind of page a path makes: the folder says it.
@@ -133,12 +134,32 @@ pub fn read(
             .and_then(|fields| fields.get("video"))
             .and_then(|node| film::read(reader, node, beside, Order::First)),
         was: texts(reader, "was"),
-        coming: texts(reader, "coming"),
+        coming: {
+            let mut coming = texts(reader, "coming");
+            coming.extend(page::promised(&body.links));
+            coming
+        },
         body,
         title,
     };
-    undated(reader, &page);
+    if question::waits(&page) {
+        unanswered(reader, &page);
+    } else {
+        undated(reader, &page);
+    }
     Some(page)
+}
+
+/// A question is no page of the site, whatever its `publish` says.
+fn unanswered(reader: &mut Reader<'_>, page: &Page) {
+    if page.publish != Publish::Never {
+        reader.warning(
+            Code::QuestionWaiting,
+            page.publish_span,
+            "this question has no answer yet, so readers do not see it",
+            "Write the answer below the question; until then it waits on the office book's publishing list.",
+        );
+    }
 }
 
 /// `ready` gives a log the month of its last visit; a page has no visits, so the feeds cannot date it.

@@ -91,6 +91,7 @@ fn leads_to(
                 written,
                 path,
                 anchor,
+                promise: None,
                 picture: true,
                 private: false,
                 span,
@@ -103,12 +104,14 @@ fn leads_to(
             let message = message.replace("link", "picture");
             found.push(Diagnostic::error(Code::BrokenLink, span, message, help));
         }
-        Destination::Diary { .. } | Destination::Away => found.push(Diagnostic::error(
-            Code::BadPicture,
-            span,
-            "a picture of this kind cannot be shown",
-            "Show a photo as JPEG, PNG or WebP, and a drawing as SVG.",
-        )),
+        Destination::Diary { .. } | Destination::Away | Destination::Promise(_) => {
+            found.push(Diagnostic::error(
+                Code::BadPicture,
+                span,
+                "a picture of this kind cannot be shown",
+                "Show a photo as JPEG, PNG or WebP, and a drawing as SVG.",
+            ))
+        }
     }
     None
 }

@@ -6,6 +6,15 @@ use pulldown_cmark::{CodeBlockKind, Event, Parser, Tag, TagEnd};
 
 use super::markdown::{Fence, FenceWord, fence, options, words};
 
+use crate::model::{Page, PageKind};
+
+/// Whether a page is a question that nothing answers yet: an answer without a film and without a word of its own.
+pub fn waits(page: &Page) -> bool {
+    matches!(page.kind, PageKind::Answer(_))
+        && page.video.is_none()
+        && !of(&page.body.open).answered
+}
+
 /// What an answer's text holds.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Question {

@@ -83,6 +83,8 @@ pub struct Diary {
     pub jobs: Vec<Job>,
     /// Every guide, review and answer, and `about.md`, in order of path.
     pub pages: Vec<Page>,
+    /// Questions of readers that nothing answers yet, in order of path: answers to be, and the office's alone until then.
+    pub waiting: Vec<Private<Page>>,
     /// Prices given, in order of name.
     pub prices: Vec<Private<Price>>,
     /// Drawings that bodies show, by their path relative to the diary.

@@ -84,12 +84,21 @@ pub struct BodyLink {
     pub path: String,
     /// The heading after `#`.
     pub anchor: Option<String>,
+    /// The title of a page that is to come, of a link written `coming:TITLE`; its path is empty.
+    pub promise: Option<String>,
     /// A picture rather than a link.
     pub picture: bool,
     /// The link stands in a private block.
     pub private: bool,
     /// Where it stands.
     pub span: Span,
+}
+
+impl BodyLink {
+    /// What it may name a promised page by: the title after `coming:`, or itself as written.
+    pub fn title(&self) -> &str {
+        self.promise.as_deref().unwrap_or(&self.written)
+    }
 }
 
 /// Which part of the site a page belongs to.
@@ -170,7 +179,7 @@ pub struct Page {
     pub video: Option<At<Film>>,
     /// Old addresses.
     pub was: Vec<At<String>>,
-    /// Titles promised and not yet written.
+    /// Titles of pages that are to come: those of `coming`, then those that its links promise.
     pub coming: Vec<At<String>>,
     /// The text.
     pub body: Body,
@@ -250,6 +259,19 @@ pub struct Asked {
     pub on: Option<At<Date>>,
     /// Where, in words.
     pub place: Option<At<String>>,
+}
+
+/// The titles that links promise outside private blocks, in order, each once.
+pub fn promised(links: &[BodyLink]) -> Vec<At<String>> {
+    let mut titles: Vec<At<String>> = Vec::new();
+    for link in links.iter().filter(|link| !link.private) {
+        if let Some(title) = &link.promise
+            && titles.iter().all(|known| known.value != *title)
+        {
+            titles.push(At::new(title.clone(), link.span));
+        }
+    }
+    titles
 }
 
 /// The last part of an address, from a title: ASCII, lower case, words joined by hyphens. Empty where the title

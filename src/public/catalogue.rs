@@ -139,7 +139,7 @@ impl<'a> Catalogue<'a> {
             .as_ref()
             .map(|anchor| format!("#{anchor}"))
             .unwrap_or_default();
-        let page = if link.path.is_empty() {
+        let page = if link.path.is_empty() && link.promise.is_none() {
             own.to_owned()
         } else if self.about.is_some_and(|about| about.path == link.path) {
             ABOUT.to_owned()
@@ -157,7 +157,7 @@ impl<'a> Catalogue<'a> {
             None => self
                 .pages_by_path
                 .get(link.path.as_str())
-                .or_else(|| self.by_title.get(&fold(&link.written)))
+                .or_else(|| self.by_title.get(&fold(link.title())))
                 .copied(),
         }
     }

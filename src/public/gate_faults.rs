@@ -139,6 +139,9 @@ fn help(leak: &Leak, by_itself: bool) -> String {
         (Some(_), false) => format!(
             "Take it out, move it into a private block, or write allow: [{word}] beside {beside} if it is only a plain word."
         ),
+        (None, false) if leak.owner.what == "question" => {
+            "Answer the question, or put it here in words of your own.".to_owned()
+        }
         (None, false) => "Take it out or move it into a private block.".to_owned(),
         (Some(_), true) => format!(
             "No log writes it: the page does by itself (a heading, a month, a sheet of yours). Write allow: [{word}] beside {beside} if it is only a plain word."

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnose::{Sources, Span};
+use crate::diary::question;
 use crate::model::{At, Body, Client, Diary, Private, told};
 
 use super::fold::{Folded, Join, Wanted};
@@ -42,6 +43,7 @@ impl Owner {
             "told" => format!("somebody told in {}", self.whose),
             "keep_private" => "which diary.yaml keeps private".to_owned(),
             "private block" => format!("from a private block of {}", self.whose),
+            "question" => format!("from the question that waits in {}", self.whose),
             what => format!("the {what} of {}", self.whose),
         }
     }
@@ -174,6 +176,22 @@ pub(super) fn collect(diary: &Diary, sources: &Sources) -> Vec<Term> {
     }
     for page in &diary.pages {
         words.private_blocks(&page.body, &page.path);
+    }
+    for page in diary.waiting.iter().map(Private::in_office) {
+        words.private_blocks(&page.body, &page.path);
+        let owner = Owner {
+            whose: page.path.clone(),
+            what: "question",
+            client: None,
+        };
+        let start = page.body.start;
+        let end = start + u32::try_from(page.body.open.len()).unwrap_or_default();
+        let span = Span {
+            start,
+            end,
+            file: page.file,
+        };
+        words.sentences(&question::of(&page.body.open).asked, &owner, span);
     }
     words.terms
 }
@@ -363,7 +381,7 @@ impl Words<'_> {
         }
     }
 
-    /// A private block's sentences; of a text over several lines also each line.
+    /// A private block's sentences.
     fn private_blocks(&mut self, body: &Body, path: &str) {
         for block in &body.private {
             let owner = Owner {
@@ -371,23 +389,27 @@ impl Words<'_> {
                 what: "private block",
                 client: None,
             };
-            let text = block.text.in_office();
-            let paragraphs = text
-                .split("\n\n")
-                .map(|paragraph| paragraph.replace('\n', " "));
-            let lines = text.lines().map(str::to_owned);
-            for piece in paragraphs.chain(lines) {
-                for sentence in sentences(&piece) {
-                    let words = sentence
-                        .split_whitespace()
-                        .filter(|word| word.contains(char::is_alphanumeric))
-                        .count();
-                    let letters = sentence.chars().filter(|c| c.is_alphanumeric()).count();
-                    // `Code 4711` is short, and just what must not go out.
-                    let code = words >= 2 && has_figures(sentence);
-                    if code || (words >= WORDS_OF_SENTENCE && letters >= LETTERS_OF_SENTENCE) {
-                        self.add(Manner::Sentence, sentence, &owner, block.span);
-                    }
+            self.sentences(block.text.in_office(), &owner, block.span);
+        }
+    }
+
+    /// The sentences of a text that say something by themselves; of one over several lines also each line.
+    fn sentences(&mut self, text: &str, owner: &Owner, span: Span) {
+        let paragraphs = text
+            .split("\n\n")
+            .map(|paragraph| paragraph.replace('\n', " "));
+        let lines = text.lines().map(str::to_owned);
+        for piece in paragraphs.chain(lines) {
+            for sentence in sentences(&piece) {
+                let words = sentence
+                    .split_whitespace()
+                    .filter(|word| word.contains(char::is_alphanumeric))
+                    .count();
+                let letters = sentence.chars().filter(|c| c.is_alphanumeric()).count();
+                // `Code 4711` is short, and just what must not go out.
+                let code = words >= 2 && has_figures(sentence);
+                if code || (words >= WORDS_OF_SENTENCE && letters >= LETTERS_OF_SENTENCE) {
+                    self.add(Manner::Sentence, sentence, owner, span);
                 }
             }
         }

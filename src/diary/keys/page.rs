@@ -24,7 +24,7 @@ pub const SHARED: &[Key] = &[
     may(
         "coming",
         Texts,
-        "Pages that are promised and not written yet",
+        "Titles of pages that are promised and not written yet; a link in the text may promise one as well: <coming:Its title>",
     ),
 ];
 
