@@ -5,7 +5,7 @@
 //! between two presses is its own.
 
 mod files;
-mod guard;
+pub mod guard;
 mod http;
 mod page;
 mod server;
