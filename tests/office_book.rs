@@ -583,7 +583,7 @@ fn the_findings_book_lists_what_stands_with_its_age_and_its_next_step() {
     assert!(pages["findings/index.html"].contains("<b>nobody told</b>"));
     assert_eq!(
         pages["findings/2026.html"].matches("<li>").count(),
-        4 + 9,
+        4 + 10,
         "its findings and the masthead"
     );
 }

@@ -8,7 +8,11 @@ use common::{gate_faults, settings};
 use daywork::diagnose::text::{Colour, render};
 use daywork::diagnose::{Code, Diagnostic, Level};
 use daywork::diary::{Read, read_files};
+use daywork::office::book::handbook::Handbook;
+use daywork::office::book::{PublishingPage, Reports, book};
+use daywork::office::cover::cover;
 use daywork::office::hours::hours;
+use daywork::office::rates::each_year;
 use daywork::pages::sheets::Sheets;
 use daywork::pages::site;
 use daywork::public::{Gate, views};
@@ -308,4 +312,135 @@ fn a_promise_is_plain_words_until_its_page_comes_and_then_a_link() {
     let link = "<a href=\"../../how-tos/looking-after-the-tester/\">another page</a>";
     assert!(after.contains(link), "{after}");
     assert!(!after.contains("Still to come"), "{after}");
+}
+
+/// The office book's publishing list on a day.
+fn publishing_on(read: &Read, day: Date) -> PublishingPage {
+    let (hours, rates, cover) = (
+        hours(&read.diary, None, None, day),
+        each_year(&read.diary, day),
+        cover(&read.diary, day),
+    );
+    let reports = Reports {
+        hours: &hours,
+        rates: &rates,
+        cover: &cover,
+        back_test: None,
+    };
+    let handbook = Handbook::from_texts([]);
+    book(&read.diary, &read.sources, reports, &[], day, &handbook).publishing()
+}
+
+#[test]
+fn the_office_lists_what_is_due_what_waits_and_what_is_promised() {
+    const UNDATED: &str = "---\ntitle: And the bandicoot?\n---\n\n> Well?\n";
+    const PRIVATE: &str = "---\ntitle: Quokkacoming\n---\n\nA draft.\n";
+    let read = diary_with(&[
+        ("answers/bandicoot.md", UNDATED),
+        ("answers/numbat.md", QUESTION),
+        ("guides/dead.md", PROMISE),
+        ("guides/draft.md", PRIVATE),
+    ]);
+    let page = publishing_on(&read, date(2026, 11, 30));
+    assert_eq!(
+        page.headline,
+        "1 page is due, 2 questions wait, and 2 pages are promised"
+    );
+    let due = &page.due.rows[0];
+    assert_eq!(
+        (
+            &*due.date,
+            &*due.away,
+            &*due.title,
+            due.kind,
+            &*due.link,
+            &*due.file
+        ),
+        (
+            "1 December 2026",
+            "tomorrow",
+            "Quokkatitle at last",
+            "write-up",
+            "jobs/2026-041.html",
+            "jobs/2026/third.md"
+        )
+    );
+    assert_eq!(due.series, "Part of “The yard”.");
+    let asked: Vec<_> = page
+        .questions
+        .rows
+        .iter()
+        .map(|row| {
+            (
+                &*row.title,
+                &*row.asked,
+                &*row.waits,
+                &*row.place,
+                &*row.question,
+            )
+        })
+        .collect();
+    assert_eq!(
+        asked,
+        [
+            (
+                "Numbattitle?",
+                "12 September 2026",
+                "waits 79 days",
+                "numbatplace",
+                "My numbatquestion has been buzzing since Tuesday. Is that all right?"
+            ),
+            ("And the bandicoot?", "No date", "", "", "Well?"),
+        ]
+    );
+    let promised: Vec<_> = page
+        .promised
+        .rows
+        .iter()
+        .map(|row| {
+            (
+                &*row.title,
+                &*row.state,
+                &*row.places[0].title,
+                &*row.places[0].place,
+            )
+        })
+        .collect();
+    assert_eq!(
+        promised,
+        [
+            (
+                "Looking after the tester",
+                "Not begun.",
+                "Proving dead",
+                "guides/dead.md, line 6"
+            ),
+            (
+                "Quokkacoming",
+                "Written, and private: it has no publish line.",
+                "Quokkatitle at last",
+                "jobs/2026/third.md, line 14"
+            ),
+        ]
+    );
+    assert_eq!(
+        page.promised.rows[0].places[0].link,
+        "https://example.com/how-tos/proving-dead/"
+    );
+
+    let read = diary_with(&[("guides/dead.md", PROMISE), ("guides/tester.md", KEPT)]);
+    let before = publishing_on(&read, date(2026, 11, 30));
+    let state = |page: &PublishingPage, title: &str| {
+        let mut rows = page.promised.rows.iter();
+        rows.find(|row| row.title == title)
+            .map(|row| row.state.clone())
+    };
+    let comes_out = "Written, and comes out on 1 December 2026.";
+    assert_eq!(
+        state(&before, "Looking after the tester").as_deref(),
+        Some(comes_out)
+    );
+    let on_the_day = publishing_on(&read, DAY);
+    assert_eq!(state(&on_the_day, "Looking after the tester"), None);
+    assert_eq!(on_the_day.headline, "1 page is promised");
 }

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use crate::diagnose::{Code, Diagnostic, Span};
+use crate::model::page::folded;
 use crate::model::{At, Diary, Publish, Section, page};
 
 /// Pages that stand at an address of their own in every site.
@@ -127,12 +128,6 @@ fn subjects(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) -> HashMap<String,
         .into_iter()
         .map(|(slug, subject)| (format!("subjects/{slug}"), subject.span))
         .collect()
-}
-
-/// A name without its capitals and odd spaces.
-fn folded(name: &str) -> String {
-    let words: Vec<&str> = name.split_whitespace().collect();
-    words.join(" ").to_lowercase()
 }
 
 /// `was`: an old address is a folder of the site, written plainly, one page's only, and no page's today.

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crate::diagnose::{Code, Diagnostic, FileId, nearest};
+use crate::model::page::folded;
 use crate::model::{At, BodyLink, Diary, Job, Page, PageKind, Private, Publish};
 
 use super::addresses;
@@ -147,15 +148,6 @@ fn refs(diary: &Diary, diagnostics: &mut Vec<Diagnostic>) {
             help,
         ));
     }
-}
-
-/// A title as a link may write it.
-fn folded(title: &str) -> String {
-    title
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase()
 }
 
 fn links(diary: &Diary, paths: &BTreeMap<String, FileId>, diagnostics: &mut Vec<Diagnostic>) {

@@ -261,6 +261,12 @@ pub struct Asked {
     pub place: Option<At<String>>,
 }
 
+/// A title or a name as two of them are held against each other: without its capitals and odd spaces.
+pub fn folded(name: &str) -> String {
+    let words: Vec<&str> = name.split_whitespace().collect();
+    words.join(" ").to_lowercase()
+}
+
 /// The titles that links promise outside private blocks, in order, each once.
 pub fn promised(links: &[BodyLink]) -> Vec<At<String>> {
     let mut titles: Vec<At<String>> = Vec::new();

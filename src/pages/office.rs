@@ -95,6 +95,12 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     outputs.push(list(&desk, "office/dates.html", "dates.html", move || {
         ("dates.html".to_owned(), book.dates_page())
     }));
+    outputs.push(list(
+        &desk,
+        "office/publishing.html",
+        "publishing.html",
+        move || ("publishing.html".to_owned(), book.publishing()),
+    ));
     outputs.push(list(&desk, "office/desk.html", "index.html", move || {
         ("index.html".to_owned(), book.desk())
     }));

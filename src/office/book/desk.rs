@@ -13,8 +13,6 @@ use crate::office::words::{counted, day, grouped};
 
 /// How many of a kind of thing to do the desk shows; the handbook's page has them all.
 const SHOWN: usize = 8;
-/// How many of what is held back the desk shows.
-const HELD_SHOWN: usize = 20;
 /// How many of the newest jobs the desk shows.
 const NEWEST: usize = 10;
 
@@ -98,10 +96,8 @@ pub struct Published {
     pub kinds: Vec<PublishedKind>,
     /// A sentence on why the rest is private.
     pub why: String,
-    /// What is held back, soonest first.
-    pub held: Vec<Held>,
-    /// How many more are held back.
-    pub more: usize,
+    /// What is to come, as the words of the link to the publishing list.
+    pub to_come: String,
 }
 
 /// A kind of page.
@@ -115,19 +111,6 @@ pub struct PublishedKind {
     pub held: usize,
     /// Without a `publish` line.
     pub private: usize,
-}
-
-/// Something held back until a date.
-#[derive(Clone, Debug, Serialize, PartialEq)]
-pub struct Held {
-    /// `1 December 2026`.
-    pub date: String,
-    /// Title.
-    pub title: String,
-    /// Its page in the book; empty where it has none there.
-    pub link: String,
-    /// `write-up`, `how-to`.
-    pub kind: &'static str,
 }
 
 /// The same advice under each other is said at the first of them only.
@@ -355,7 +338,6 @@ impl Book<'_> {
     }
 
     fn published(&self) -> Published {
-        let mut held: Vec<(Date, Held)> = Vec::new();
         let mut kinds: Vec<PublishedKind> = Vec::new();
         let mut private_pages = 0;
         for section in Section::ALL {
@@ -365,37 +347,22 @@ impl Book<'_> {
                 held: 0,
                 private: 0,
             };
-            let mut take = |publish: Publish, title: &str, link: String| match publish {
+            let mut take = |publish: Publish| match publish {
                 Publish::Never => kind.private += 1,
-                Publish::On(date) if !publish.is_public(self.as_of) => {
-                    kind.held += 1;
-                    held.push((
-                        date,
-                        Held {
-                            date: day(date),
-                            title: title.to_owned(),
-                            link,
-                            kind: section.one(),
-                        },
-                    ));
-                }
-                Publish::On(_) | Publish::Ready => kind.public += 1,
+                publish if publish.is_public(self.as_of) => kind.public += 1,
+                Publish::On(_) | Publish::Ready => kind.held += 1,
             };
             if section == Section::WriteUps {
-                for (number, job) in self.diary.jobs.iter().enumerate() {
-                    take(job.publish, &job.title.value, self.job_link(number));
-                }
+                self.diary.jobs.iter().for_each(|job| take(job.publish));
             } else {
                 let pages = self.diary.pages.iter();
                 for page in pages.filter(|page| page.section() == Some(section)) {
-                    take(page.publish, &page.title.value, String::new());
+                    take(page.publish);
                     private_pages += usize::from(page.publish == Publish::Never);
                 }
             }
             kinds.push(kind);
         }
-        held.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.title.cmp(&b.1.title)));
-        let more = held.len().saturating_sub(HELD_SHOWN);
         let private_jobs = self
             .diary
             .jobs
@@ -416,12 +383,9 @@ impl Book<'_> {
         Published {
             kinds,
             why,
-            held: held
-                .into_iter()
-                .take(HELD_SHOWN)
-                .map(|(_, held)| held)
-                .collect(),
-            more,
+            to_come: self
+                .to_publish()
+                .unwrap_or_else(|| "The publishing list".to_owned()),
         }
     }
 }

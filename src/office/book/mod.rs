@@ -22,6 +22,7 @@ mod labelled;
 mod list;
 mod money;
 mod prices;
+mod publishing;
 mod rates_figures;
 mod rates_letter;
 mod rates_words;
@@ -57,6 +58,7 @@ pub use hours_letter::HoursLetter;
 pub use job::{JobPage, Text};
 pub use list::{YearList, YearPage};
 pub use prices::{ClientPrice, PriceList, PriceSheet};
+pub use publishing::PublishingPage;
 pub use rates_letter::RatesLetter;
 pub use task::{LocationPage, TaskPage};
 
