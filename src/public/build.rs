@@ -212,7 +212,7 @@ impl<'a> Builder<'_, 'a> {
             series: self.catalogue.series_of(listed),
             readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
-            like: self.catalogue.like(listed),
+            like: self.like(listed),
             coming: self.catalogue.coming(listed),
         };
         (write_up, files)
@@ -226,7 +226,7 @@ impl<'a> Builder<'_, 'a> {
             series: self.catalogue.series_of(listed),
             readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
-            like: self.catalogue.like(listed),
+            like: self.like(listed),
             coming: self.catalogue.coming(listed),
         }
     }
@@ -272,7 +272,7 @@ impl<'a> Builder<'_, 'a> {
             series: self.catalogue.series_of(listed),
             readers_ask: self.readers_ask(listed),
             subjects: self.catalogue.subject_links(listed),
-            like: self.catalogue.like(listed),
+            like: self.like(listed),
             coming: self.catalogue.coming(listed),
         }
     }
@@ -316,6 +316,17 @@ impl<'a> Builder<'_, 'a> {
         })
     }
 
+    /// Pages like it, but for the answers that stand beside it already.
+    fn like(&self, listed: &Listed<'a>) -> Vec<Entry> {
+        let asked = self.answers.get(listed.link.as_str());
+        let mut like = self.catalogue.like(listed);
+        like.retain(|entry| {
+            let mut beside = asked.into_iter().flatten();
+            beside.all(|answer| answer.link != entry.link)
+        });
+        like
+    }
+
     fn readers_ask(&self, listed: &Listed<'a>) -> Vec<Entry> {
         let answers = self.answers.get(listed.link.as_str());
         answers.cloned().unwrap_or_default()
@@ -332,7 +343,7 @@ impl<'a> Builder<'_, 'a> {
             .filter_map(|link| self.catalogue.leads_to(link))
             .map(|number| self.catalogue.listed[number].entry(self.catalogue.diary))
             .collect();
-        let mut like = self.catalogue.like(listed);
+        let mut like = self.like(listed);
         like.retain(|entry| about.iter().all(|other| other.link != entry.link));
         AnswerPage {
             head: listed.head(),

@@ -636,7 +636,7 @@ pub fn site() -> SiteViews {
                 "2026-03-01",
             ),
             month: text("March 2026"),
-            asked: text("Asked at the counter"),
+            asked: text("at the counter"),
             question: text("It is thirty metres. Why?"),
             body: body(
                 "> It is *thirty* metres. Why?\n\nFive hours of it was trench and cable.\n\n| Part | Time |\n|---|---|\n| Trench | 5 h |\n",
