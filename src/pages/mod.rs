@@ -10,6 +10,7 @@ pub mod code;
 pub mod feed;
 mod linked_data;
 pub mod markdown;
+mod markdown_flow;
 mod notes;
 pub mod office;
 pub mod paper;
@@ -19,6 +20,7 @@ mod search;
 mod sheet_words;
 pub mod sheets;
 pub mod site;
+mod site_page;
 pub mod tables;
 
 use crate::diagnose::Diagnostic;

@@ -13,7 +13,7 @@ use tera::{Context, Value};
 use super::calendar::calendar;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
-use super::site::{films, still};
+use super::site_page::{films, still};
 use super::{Output, Rank, root_of};
 use crate::diagnose::Diagnostic;
 use crate::office::book::{Book, JobPage, Office, Text};

@@ -20,6 +20,7 @@ pub mod photos;
 mod prose;
 mod timing;
 pub mod view;
+mod view_lists;
 mod words;
 
 pub use build::{origins, views};
