@@ -245,6 +245,17 @@ fn leaks(read: &Read) -> Vec<Diagnostic> {
 }
 
 #[test]
+fn a_film_answers_a_question() {
+    let filmed = QUESTION.replace(
+        "publish:",
+        "video: https://films.example.com/numbat\npublish:",
+    );
+    let read = diary_with(&[("answers/numbat.md", &filmed)]);
+    assert!(read.diary.waiting.is_empty());
+    assert!(site_on(&read, DAY).contains_key("answers/numbattitle/index.html"));
+}
+
+#[test]
 fn the_gate_holds_back_the_words_of_a_question_that_waits() {
     let quoting = "\
 ---
