@@ -193,6 +193,8 @@ fault! {
     a_location_type_that_is_misspelt = keys(&format!("title: Two outlets\nref: 2026-031\nlocation: boat-shd\n{VISIT}"));
     a_call_out_that_led_to_no_log = beside("for: 2026-310\n");
     a_finding_of_a_day_without_a_visit = beside("findings:\n  - {what: Circuit chart missing, code: C3, visit: 2026-03-13}\n");
+    a_material_that_came_back_on_a_day_without_a_free_return = beside("materials:\n  - {item: Lamp, count: 2, came_back: [2026-03-12]}\n");
+    more_came_back_than_were_fitted = beside("  - {date: 2026-04-12, kind: guarantee, time: 1h}\nmaterials:\n  - {item: Lamp, count: 1, came_back: [2026-04-12, 2026-04-12]}\n");
     a_title_that_gives_no_address = keys(&format!("title: \"???\"\nref: 2026-031\nlocation: shop\n{VISIT}publish: ready\n"));
     two_logs_with_one_ref = said_of(&[
         ("jobs/2026/a.md", format!("---\n{HEAD}{VISIT}---\n").as_bytes()),

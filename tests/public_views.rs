@@ -540,6 +540,18 @@ fn a_review_counts_what_was_fitted_on_every_job() {
         (fitted.count.as_str(), fitted.jobs, fitted.since.as_str()),
         ("6", 3, "June 2025")
     );
+    // Fewest here is three, and the one that went back says nothing of the outlets.
+    assert_eq!(fitted.back, "none");
+    insta::assert_snapshot!(fitted.said, @"None of six is written down as having come back. From so few the true share could still be as high as one in three, nine times in ten. One of the jobs had a free return and its log does not say what for; here it is not counted as back.");
+    let on: Vec<&str> = review.fitted_on.iter().map(|on| on.line.as_str()).collect();
+    assert_eq!(
+        on,
+        [
+            "Boat shed or yard, March 2026, 2 fitted",
+            "Boat shed or yard, January 2026, 1 fitted"
+        ]
+    );
+    assert_eq!(review.unwritten, 1);
     assert_eq!(site.home.reviews[0].line, "Kept. 6 fitted on 3 jobs.");
     assert_eq!((review.month.as_str(), review.head.date.as_str()), ("", ""));
 }

@@ -122,10 +122,11 @@ pub fn text_of(job: &Job) -> String {
             format!("unit: {unit}, ")
         };
         line(format!(
-            "  - {{item: {}, count: {count}, {unit}cost: {}, charge: {}}}",
+            "  - {{item: {}, count: {count}, {unit}cost: {}, charge: {}{}}}",
             plain(item),
             hundredths(*cost),
-            hundredths(*charge)
+            hundredths(*charge),
+            came_back(job, item)
         ));
     }
     if let Some((what, labour, on)) = &job.extra {
@@ -144,6 +145,24 @@ pub fn text_of(job: &Job) -> String {
     line(String::new());
     line(job.body.join(" "));
     out
+}
+
+/// The days on which a reviewed fitting was gone back to: each free return to a downlight is for one driver.
+fn came_back(job: &Job, item: &str) -> String {
+    if item != "Lantick fire-rated downlight" {
+        return String::new();
+    }
+    let days: Vec<String> = job
+        .visits
+        .iter()
+        .filter(|visit| visit.kind == "guarantee")
+        .filter(|visit| visit.tasks.iter().any(|task| task.key == "downlight"))
+        .map(|visit| visit.day.to_string())
+        .collect();
+    if days.is_empty() {
+        return String::new();
+    }
+    format!(", came_back: [{}]", days.join(", "))
 }
 
 /// A YAML scalar, in quotation marks where a flow list or mapping would read it otherwise.

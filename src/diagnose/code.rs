@@ -120,6 +120,8 @@ codes! {
     PromiseNear = "promise-near",
     /// A finding's `visit` is not a visit of the job.
     NoSuchVisit = "no-such-visit",
+    /// A log that had a free return does not say whether a reviewed material came back.
+    CameBackUnsaid = "came-back-unsaid",
 
     // The body.
     /// Raw HTML in a body.

@@ -6,6 +6,7 @@ use crate::model::{
     Report, Settings, Tenure, Told, page, told,
 };
 
+use super::came_back;
 use super::fields::{Fields, Reader};
 use super::film::{self, Beside, Order, Shelf};
 use super::keys::log as keys;
@@ -206,6 +207,7 @@ pub fn read(
         reference: Private::new(reference?),
     };
     finding_visits_exist(reader, &job);
+    came_back::check(reader, &job);
     (!job.visits.is_empty()).then_some(job)
 }
 
@@ -464,7 +466,13 @@ fn read_material(reader: &mut Reader<'_>, node: &Node) -> Option<Material> {
             .and_then(|node| reader.money(node))
             .map(Private::new)
     };
+    let came_back = fields.get("came_back").map(|node| {
+        let help = "Write a day for each in brackets: [2026-04-15]; [] where none came back.";
+        let days = reader.list(node, help).iter();
+        Private::new(days.filter_map(|day| reader.date(day)).collect())
+    });
     Some(Material {
+        came_back,
         cost: money(reader, "cost"),
         charge: money(reader, "charge"),
         unit: fields

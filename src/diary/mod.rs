@@ -5,6 +5,7 @@ mod addresses;
 mod blocks;
 pub mod body;
 mod brackets;
+mod came_back;
 pub mod captions;
 mod clients;
 mod cross;

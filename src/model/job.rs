@@ -377,6 +377,9 @@ pub struct Material {
     pub for_all: bool,
     /// Where it was bought.
     pub supplier: Option<Private<At<String>>>,
+    /// Days on which one of it was gone back to free because it had failed, one for each; `None` where the log does not
+    /// say.
+    pub came_back: Option<Private<Vec<At<Date>>>>,
 }
 
 /// What was quoted.

@@ -5,6 +5,7 @@
 pub mod captions;
 pub mod client;
 pub mod film;
+pub mod fitted;
 pub mod job;
 pub mod minutes;
 pub mod money;

@@ -147,6 +147,7 @@ mod tests {
             charge: charge.map(at),
             for_all: false,
             supplier: None,
+            came_back: None,
         }
     }
 

@@ -4,9 +4,9 @@ use serde::de::DeserializeOwned;
 use tera::{Kwargs, State, Tera, TeraResult, Value};
 
 use super::charts::{
-    earned, guarantees, locations, quotes, ranges, returns, time_words, visits, whole,
+    earned, guarantees, locations, quotes, ranges, returns, share, time_words, visits, whole,
 };
-use crate::public::view::{LocationRange, TaskRange, VisitLine};
+use crate::public::view::{LocationRange, ShareRange, TaskRange, VisitLine};
 
 /// Our own words for sheets.
 pub(super) fn add_words(tera: &mut Tera) {
@@ -44,6 +44,15 @@ pub(super) fn add_words(tera: &mut Tera) {
     );
     tera.register_filter("location_axis", |scale: &Value, _: Kwargs, _: &State| {
         drawn(locations::axis(&read(scale)?))
+    });
+    tera.register_filter("share_strip", |share: &Value, args: Kwargs, _: &State| {
+        drawn(share::strip(
+            &read::<ShareRange>(share)?,
+            args.must_get("id")?,
+        ))
+    });
+    tera.register_filter("share_words", |percent: f64, _: Kwargs, _: &State| {
+        share::shown(percent)
     });
     add_money_charts(tera);
     tera.register_filter("time_words", |minutes: f64, _: Kwargs, _: &State| {

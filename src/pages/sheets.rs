@@ -11,6 +11,8 @@
 //! | `time_strip(scale=, id=)` | one task range | its strip |
 //! | `time_axis` | a time scale | its axis |
 //! | `location_scale`, `location_strip(scale=, id=)`, `location_axis` | location ranges | the same for locations |
+//! | `share_strip(id=)` | a share with its interval | its strip and scale |
+//! | `share_words` | per cent | `2.4`, `12` |
 //! | `time_words` | minutes | `1 h 22` |
 //! | `whole` | a number | the nearest whole one |
 //! | `thousands` | a whole number | `2,214` |

@@ -9,18 +9,19 @@ use rayon::prelude::*;
 
 use crate::diagnose::FileId;
 use crate::diary::question;
+use crate::model::fitted::{Fitted, folded};
 use crate::model::{CameBy, Diary, Film, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
 use crate::trade::held;
 
-use super::catalogue::{ABOUT, Catalogue, fold};
+use super::catalogue::{ABOUT, Catalogue};
 use super::listed::{Listed, Made};
 use super::prose::Files;
 use super::view::{
-    About, AnswerPage, BodyView, CriterionLine, Entry, Fitted, HowTo, NotFound, ReviewPage, SEARCH,
-    Site, SiteViews, Tab, TraderLine, WriteUp,
+    About, AnswerPage, BodyView, CriterionLine, Entry, HowTo, NotFound, ReviewPage, SEARCH, Site,
+    SiteViews, Tab, TraderLine, WriteUp,
 };
-use super::{Gate, docket, lists, prose, timing};
+use super::{Gate, docket, evidence, lists, prose, timing};
 
 /// Every public page of a diary on a day.
 pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteViews {
@@ -243,6 +244,14 @@ impl<'a> Builder<'_, 'a> {
             Some(CameBy::Lent) => "Lent to me, and it goes back.",
             None => "",
         };
+        let item = review.material.as_ref().map(|at| at.value.as_str());
+        let fewest_jobs = self.catalogue.diary.settings.fewest_jobs;
+        let record = item.and_then(|item| self.catalogue.diary.fitted(item, self.as_of));
+        let (fitted_on, unwritten) = item
+            .zip(record.as_ref())
+            .map_or_else(Default::default, |(item, record)| {
+                self.fitted_on(item, record)
+            });
         ReviewPage {
             head: listed.head(),
             month: listed
@@ -264,10 +273,9 @@ impl<'a> Builder<'_, 'a> {
                     verdict: criterion.verdict.clone(),
                 })
                 .collect(),
-            fitted: review
-                .material
-                .as_ref()
-                .and_then(|item| self.fitted(&item.value)),
+            fitted: record.map(|record| evidence::shown(&record, fewest_jobs)),
+            fitted_on,
+            unwritten,
             body,
             series: self.catalogue.series_of(listed),
             readers_ask: self.readers_ask(listed),
@@ -277,43 +285,30 @@ impl<'a> Builder<'_, 'a> {
         }
     }
 
-    /// How many of an item were fitted up to the day, on every job; `None` where none was. Counted in the unit of
-    /// its first line: metres and pieces are never added up.
-    fn fitted(&self, item: &str) -> Option<Fitted> {
-        let item = fold(item);
-        let month_of_today = crate::model::job::Month::of(self.as_of);
-        let mut unit: Option<Option<&str>> = None;
-        let (mut count, mut jobs, mut since) = (0.0, 0, None);
-        for job in &self.catalogue.diary.jobs {
-            let Some(month) = job.month().filter(|month| *month <= month_of_today) else {
-                continue;
+    /// Write-ups of the jobs that a record counts, newest first, and how many more there are.
+    fn fitted_on(&self, item: &str, record: &Fitted) -> (Vec<Entry>, usize) {
+        let item = folded(item);
+        let entry = |listed: &Listed<'a>| {
+            let Made::Job(job) = listed.made else {
+                return None;
             };
-            let lines = job
+            let count: f64 = job
                 .materials
                 .iter()
-                .filter(|material| fold(&material.item.value) == item);
-            let mut here = 0.0;
-            for material in lines {
-                let counted_in = material.unit.as_deref().filter(|unit| *unit != "each");
-                if *unit.get_or_insert(counted_in) == counted_in {
-                    here += material.count;
-                }
-            }
-            if here > 0.0 {
-                count += here;
-                jobs += 1;
-                since = Some(since.map_or(month, |since| month.min(since)));
-            }
-        }
-        let count = match unit? {
-            Some(unit) => format!("{} {unit}", docket::number(count)),
-            None => docket::number(count),
+                .filter(|line| folded(&line.item) == item)
+                .filter(|line| line.counted_in() == record.unit.as_deref())
+                .map(|line| line.count)
+                .sum();
+            (count > 0.0).then(|| {
+                let mut entry = listed.entry(self.catalogue.diary);
+                let count = evidence::counted_in(count, record.unit.as_deref());
+                entry.line = format!("{}, {count} fitted", entry.line);
+                entry
+            })
         };
-        Some(Fitted {
-            count,
-            jobs,
-            since: since?.to_string(),
-        })
+        let entries: Vec<Entry> = self.catalogue.listed.iter().filter_map(entry).collect();
+        let unwritten = record.jobs.saturating_sub(entries.len());
+        (entries, unwritten)
     }
 
     /// Pages like it, but for the answers that stand beside it already.

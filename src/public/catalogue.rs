@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 use rayon::prelude::*;
 
+use crate::model::fitted::folded as fold;
 use crate::model::shown::JobPaths;
 use crate::model::{BodyLink, Diary, Page, PageKind, page};
 
@@ -236,14 +237,6 @@ impl<'a> Catalogue<'a> {
 /// `subjects/boats-and-yards/`
 pub(super) fn subject_link(slug: &str) -> String {
     format!("subjects/{slug}/")
-}
-
-/// Names are the same whatever their capitals and spaces.
-pub(super) fn fold(name: &str) -> String {
-    name.split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase()
 }
 
 /// For each set of subjects and location type that occurs: the pages nearest to it, one more than are ever shown,

@@ -8,6 +8,7 @@ mod build;
 mod catalogue;
 mod decode;
 mod docket;
+mod evidence;
 mod fold;
 pub mod gate;
 mod gate_faults;

@@ -356,6 +356,10 @@ pub struct ReviewPage {
     pub criteria: Vec<CriterionLine>,
     /// How many were fitted, on public and private jobs alike: a count and no more; `None` for a tool.
     pub fitted: Option<Fitted>,
+    /// Write-ups of jobs that fitted it, newest first.
+    pub fitted_on: Vec<Entry>,
+    /// Jobs that fitted it and are not written up.
+    pub unwritten: usize,
     /// The text.
     pub body: BodyView,
     /// Parts of its series.
@@ -379,6 +383,27 @@ pub struct Fitted {
     pub jobs: usize,
     /// Month of the first.
     pub since: String,
+    /// `2 on 2 jobs`, `none`: how many were gone back to because they had failed.
+    pub back: String,
+    /// How many came back and how far the share could be out, as sentences; why no share is given where none is.
+    pub said: String,
+    /// The share; `None` where too few jobs stand behind it.
+    pub share: Option<ShareRange>,
+}
+
+/// A share of what was fitted, with its 90 % interval (Wilson 1927); all in per cent.
+#[derive(Clone, Debug, Serialize, serde::Deserialize, PartialEq)]
+pub struct ShareRange {
+    /// How many came back.
+    pub back: usize,
+    /// Of how many.
+    pub of: usize,
+    /// The share.
+    pub percent: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
 }
 
 /// A point judged by.

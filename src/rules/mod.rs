@@ -7,6 +7,7 @@
 
 mod below_cost;
 mod call_out_unpaid;
+mod came_back_unsaid;
 mod caution_missing;
 mod charge_dates;
 mod danger_left;
@@ -79,6 +80,7 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     said.extend(diary.pages.iter().flat_map(of_page));
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);
+    came_back_unsaid::check(diary, &mut said);
     finding_dates::check(diary, &mut said);
     said
 }

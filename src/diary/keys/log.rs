@@ -249,6 +249,11 @@ pub const MATERIAL: &[Key] = &[
         "Whether cost and charge are for each or for all of the line",
     ),
     may("supplier", Text, "Where it came from: private"),
+    may(
+        "came_back",
+        List(&Date),
+        "The day of the free return for each that failed, [] for none: private, the count is not",
+    ),
 ];
 
 /// One of `extras`.

@@ -10,6 +10,7 @@ pub mod locations;
 pub mod quotes;
 pub mod ranges;
 pub mod returns;
+pub mod share;
 pub mod visits;
 
 use std::fmt::Write as _;
