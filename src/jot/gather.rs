@@ -7,6 +7,7 @@ use super::heading;
 use super::line::Line;
 use super::meaning::{self, Meaning};
 use super::note::{Left, LineRead, Note, NoteJob, Part};
+use super::plain::PlainLine;
 use super::time;
 use super::vocabulary::Vocabulary;
 use crate::model::VisitKind;
@@ -71,7 +72,7 @@ impl Gather<'_> {
             let wanted = title.is_empty();
             self.start_job();
             if wanted {
-                self.note_line(index, Vec::new());
+                self.note_line(index, vec![Part::NewJob]);
             } else {
                 self.set_title(index, title);
             }
@@ -112,7 +113,30 @@ impl Gather<'_> {
             self.start_job();
         }
         self.title_wanted = false;
-        self.apply(index, meaning);
+        match meaning {
+            Meaning::Plain(mut plain) if first => {
+                let title = self.title_beside_visit(&mut plain, index);
+                self.apply(index, Meaning::Plain(plain));
+                if let Some(title) = title {
+                    self.job().title = Some(title.clone());
+                    if let Some(line) = self.read.last_mut() {
+                        line.parts.insert(0, Part::Title(title));
+                    }
+                }
+            }
+            meaning => self.apply(index, meaning),
+        }
+    }
+
+    /// The title of a job whose first line starts its visit: the words after the date, which are then read.
+    fn title_beside_visit(&self, plain: &mut PlainLine, index: usize) -> Option<String> {
+        let subject = plain.subject.take()?;
+        if meaning::measures(&self.lines[index]) {
+            return None;
+        }
+        plain.length = plain.length.or(subject.length);
+        plain.whole |= subject.rest_is_read;
+        Some(subject.text)
     }
 
     fn meaning(&self, index: usize) -> Meaning {

@@ -98,6 +98,11 @@ fn values_alone(line: &Line) -> bool {
         .is_some_and(|line| line.circuit.is_none() && line.device.is_none())
 }
 
+/// Whether a measured value stands on a line, well written or not.
+pub fn measures(line: &Line) -> bool {
+    measured::is_meant(&Scan::new(line))
+}
+
 /// Whether no word of a line was read.
 pub fn is_wholly_unread(meaning: &Meaning) -> bool {
     matches!(meaning, Meaning::Plain(line) if !line.any)

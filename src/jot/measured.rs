@@ -36,6 +36,17 @@ pub fn head(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
     any(scan).filter(|line| line.values.is_empty() && line.circuit.is_some() && line.whole)
 }
 
+/// Whether a figure stands beside a quantity's name, even one that is no value: `zs 1.3x`.
+pub fn is_meant(scan: &Scan<'_>) -> bool {
+    (0..scan.len())
+        .filter(|at| is_quantity(scan.word(*at)))
+        .any(|at| {
+            let word = scan.word(skip_equals(scan, at + 1));
+            word.trim_start_matches(['.', '>'])
+                .starts_with(|c: char| c.is_ascii_digit())
+        })
+}
+
 fn any(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
     let mut line = MeasuredLine {
         circuit: None,

@@ -197,6 +197,8 @@ pub enum Joined {
 /// One thing that was understood of a line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Part {
+    /// A mark alone: the job below it is a new one.
+    NewJob,
     /// The job's title.
     Title(String),
     /// The log it goes on with.

@@ -45,6 +45,19 @@ pub struct PlainLine {
     pub whole: bool,
     /// Whether any word was read.
     pub any: bool,
+    /// The words after the date and clocks of a visit, where no task or material is on the line.
+    pub subject: Option<Subject>,
+}
+
+/// The words of a visit line that may name its job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Subject {
+    /// The words as typed.
+    pub text: String,
+    /// The length that stands after them at the end of the line, in minutes.
+    pub length: Option<i64>,
+    /// Whether all else on the line was read.
+    pub rest_is_read: bool,
 }
 
 impl PlainLine {
@@ -173,14 +186,54 @@ impl<'l> Reader<'l> {
         }
         self.read_kind();
         if !self.speaks_of_pay() {
+            let subject_at = self.skip_read(opening.end);
             self.read_odds();
             let pieces = piece::pieces(&self.scan, self.vocabulary);
             for piece in &pieces {
                 self.read_length(piece);
             }
             self.read_pieces(place);
+            self.out.subject = self.subject(subject_at);
         }
         self.finish()
+    }
+
+    /// The first word from one on that is neither read nor a filler.
+    fn skip_read(&self, from: usize) -> usize {
+        (from..self.scan.len())
+            .find(|at| !self.scan.is_claimed(*at) && !is_filler(self.scan.word(*at)))
+            .unwrap_or(self.scan.len())
+    }
+
+    /// The unread words from one on, up to the next that was read or to a length that ends the line.
+    fn subject(&self, from: usize) -> Option<Subject> {
+        if !(self.out.tasks.is_empty() && self.out.materials.is_empty()) {
+            return None;
+        }
+        let end = (from..self.scan.len())
+            .find(|at| self.scan.is_claimed(*at))
+            .unwrap_or(self.scan.len());
+        let free = self.out.clocks.is_none() && self.out.length.is_none();
+        let timed = (from..end).filter(|_| free).find_map(|at| {
+            let (minutes, after) = piece::length_at_word(&self.scan, at, self.vocabulary)?;
+            (after == self.scan.len()).then_some((minutes, at))
+        });
+        let (length, name_end) = timed.map_or((None, end), |(minutes, at)| (Some(minutes), at));
+        let mut words: Vec<usize> = (from..name_end).collect();
+        while words
+            .last()
+            .is_some_and(|at| is_filler(self.scan.word(*at)))
+        {
+            words.pop();
+        }
+        let named = words
+            .iter()
+            .any(|at| self.scan.word(*at).chars().any(char::is_alphabetic));
+        named.then(|| Subject {
+            text: self.scan.joined(&words),
+            length,
+            rest_is_read: self.skip_read(end) == self.scan.len(),
+        })
     }
 
     fn other_line(mut self, place: Place) -> PlainLine {

@@ -152,11 +152,16 @@ fn said(job: &NoteJob, parts: &[Part], kept: bool) -> String {
             .to_owned(),
         );
     }
+    if said.is_empty() {
+        // `done.` and its like: joining words alone.
+        return "nothing to note".to_owned();
+    }
     said.join("; ")
 }
 
 fn part_text(job: &NoteJob, part: &Part) -> String {
     match part {
+        Part::NewJob => "a new job".to_owned(),
         Part::Title(_) => "title".to_owned(),
         Part::Reference(reference) => format!("goes on with {reference}"),
         Part::Day(day) => format!("the day of the jobs below, {}", long_date(*day)),
