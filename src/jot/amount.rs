@@ -76,6 +76,20 @@ pub fn count(scan: &Scan<'_>, at: usize) -> Option<(f64, usize)> {
     Some((found.0 as f64, found.1))
 }
 
+/// `8 ccts`, `8cct`, `12 circuits`.
+pub fn circuits(scan: &Scan<'_>, at: usize) -> Option<(f64, usize)> {
+    const NAMES: [&str; 4] = ["circuits", "circuit", "ccts", "cct"];
+    if NAMES.contains(&scan.word(at + 1)) {
+        return Some((bare_count(scan, at)?, at + 2));
+    }
+    let figures_alone = NAMES
+        .iter()
+        .find_map(|name| scan.word(at).strip_suffix(name))?;
+    let n = figures(figures_alone, 3).filter(|n| *n > 0)?;
+    #[expect(clippy::cast_precision_loss, reason = "three figures at most")]
+    Some((n as f64, at + 1))
+}
+
 /// A bare whole number at a word.
 pub fn bare_count(scan: &Scan<'_>, at: usize) -> Option<f64> {
     let n = figures(scan.word(at), 5).filter(|n| *n > 0)?;

@@ -63,7 +63,18 @@ fn separator(low: &str, at: usize) -> Option<usize> {
     } else {
         from
     };
-    let leaving = ["left at ", "left ", "dep at ", "dep ", "off at ", "off "];
+    let leaving = [
+        "left site ",
+        "left at ",
+        "left ",
+        "dep at ",
+        "dep ",
+        "off site ",
+        "off at ",
+        "off ",
+        "out: ",
+        "out at ",
+    ];
     let until = ["to ", "till ", "til ", "until "];
     let found = leaving
         .iter()
@@ -117,7 +128,10 @@ fn half_past(low: &str, start: usize) -> Option<Clock> {
 fn figures(low: &str, start: usize) -> Option<Clock> {
     let (value, mut end) = digits(low, start)?;
     let (hour, minute, mut half) = match end - start {
-        4 => (value / 100, value % 100, Half::Fixed),
+        4 => {
+            end = after_hours(low, end);
+            (value / 100, value % 100, Half::Fixed)
+        }
         1 | 2 => {
             let zero = low[start..].starts_with('0');
             let minute = if low[end..].starts_with(['.', ':']) {
@@ -158,6 +172,18 @@ fn figures(low: &str, start: usize) -> Option<Clock> {
         }
     };
     (!goes_on).then_some(Clock { minutes, half, end })
+}
+
+/// Past the `hrs` of `0915hrs` or `0915 hrs`.
+fn after_hours(low: &str, end: usize) -> usize {
+    let at = end + usize::from(low[end..].starts_with(' '));
+    ["hrs", "hours", "h"]
+        .iter()
+        .map(|word| (word, at + word.len()))
+        .find(|(word, after)| {
+            low[at..].starts_with(**word) && !low[*after..].starts_with(char::is_alphanumeric)
+        })
+        .map_or(end, |(_, after)| after)
 }
 
 /// A clock with `am` or `pm` after it.
@@ -217,6 +243,9 @@ mod tests {
         let at = |h: i64, m: i64| h * 60 + m;
         for (text, from, to) in [
             ("9-5", at(9, 0), at(17, 0)),
+            ("0915hrs off site 1145hrs", at(9, 15), at(11, 45)),
+            ("0915 hrs - 1145h", at(9, 15), at(11, 45)),
+            ("9.15 out: 11.45", at(9, 15), at(11, 45)),
             ("8-4.30", at(8, 0), at(16, 30)),
             ("11-1", at(11, 0), at(13, 0)),
             ("12.30 till 3", at(12, 30), at(15, 0)),

@@ -116,7 +116,7 @@ fn iso(low: &str, start: usize) -> Option<(Date, usize)> {
     Some((text.parse().ok()?, end))
 }
 
-/// `12/3`, `12/3/26`, `12.3.26`: the day first.
+/// `12/3`, `12/3/26`, `12.3.26`, `24.11` before clocks: the day first.
 fn in_figures(low: &str, start: usize, today: Date) -> Option<(Date, usize)> {
     let (day, end) = digits(low, start).filter(|(_, end)| end - start <= 2)?;
     let mark = low[end..]
@@ -136,7 +136,10 @@ fn in_figures(low: &str, start: usize, today: Date) -> Option<(Date, usize)> {
     let next = low[after..].trim_start();
     let half_of_something =
         (day, month) == (1, 2) && (next.starts_with("day") || next.starts_with('h'));
-    if mark != '/' || half_of_something || !ends_word(low, after) {
+    // `24.11` may be anything, but for what clocks come after it.
+    let a_date =
+        mark == '/' || after - end == 3 && clock::range(low, skip_joins(low, after)).is_some();
+    if !a_date || half_of_something || !ends_word(low, after) {
         return None;
     }
     Some((latest_such(month, day, today)?, after))
@@ -273,6 +276,8 @@ mod tests {
             ("12/3/26", "2026-03-12", 7),
             ("12/3/2025", "2025-03-12", 9),
             ("12.3.26", "2026-03-12", 7),
+            ("24.11 9-11", "2026-11-24", 5),
+            ("tue 24.11, 9-11", "2026-11-24", 9),
             ("2026-03-12", "2026-03-12", 10),
             ("26 nov", "2025-11-26", 6),
             ("25 nov", "2026-11-25", 6),
@@ -319,6 +324,10 @@ mod tests {
             "1/2 hour",
             "2026-02-30",
             "12.3",
+            "12.03",
+            "24.11 9 off",
+            "24.13 9-11",
+            "2.5 9-11",
             "32 mar",
             "mar",
             "may be",

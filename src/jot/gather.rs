@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use super::date::Days;
+use super::form;
 use super::heading;
 use super::line::Line;
 use super::meaning::{self, Meaning};
@@ -41,7 +42,7 @@ pub(super) struct Gather<'a> {
     pub(super) days: Days,
     pub(super) jobs: Vec<NoteJob>,
     pub(super) read: Vec<LineRead>,
-    /// Lines of emoji before the first job.
+    /// Lines before the first job that are no title: emoji, or what was quoted.
     pub(super) waiting: Vec<usize>,
     /// A kind of visit typed alone, before its visit.
     pub(super) kind: Option<VisitKind>,
@@ -79,10 +80,23 @@ impl Gather<'_> {
             self.title_wanted = wanted;
             return;
         }
+        if index > 0 && form::times(&self.lines[index - 1], Some(line)).is_some() {
+            let visit = self.ensure_visit();
+            self.note_line(index, vec![Part::Visit(visit)]);
+            return;
+        }
         let first = self.title_wanted;
         let meaning = self.meaning(index);
-        if first && meaning::has_no_word(line) {
-            self.waiting.push(index);
+        if first
+            && meaning.is_unread()
+            && (meaning::has_no_word(line) || meaning::is_about_pay(line))
+        {
+            if self.jobs.is_empty() {
+                self.waiting.push(index);
+            } else {
+                self.note_line(index, Vec::new());
+                self.keep(index);
+            }
             return;
         }
         if let Meaning::Plain(plain) = &meaning
@@ -140,12 +154,11 @@ impl Gather<'_> {
     }
 
     fn meaning(&self, index: usize) -> Meaning {
-        meaning::of(
-            &self.lines[index],
-            self.lines.get(index + 1),
-            self.vocabulary,
-            self.days,
-        )
+        let line = &self.lines[index];
+        let next = self.lines.get(index + 1);
+        let times = form::times(line, next);
+        let line = times.as_ref().unwrap_or(line);
+        meaning::of(line, next, self.vocabulary, self.days)
     }
 
     fn visit_follows(&self, index: usize) -> bool {

@@ -38,6 +38,8 @@ fn words(low: &str, start: usize, day: i64) -> Option<Length> {
         ("1/2 hr", 30),
         ("\u{bd} hr", 30),
         ("1/2h", 30),
+        ("an hour and a half", 90),
+        ("hour and a half", 90),
         ("an hour", 60),
     ];
     known.iter().find_map(|(words, minutes)| {
@@ -65,8 +67,13 @@ pub fn digits(low: &str, start: usize) -> Option<(i64, usize)> {
         .map(|value| (value, start + count))
 }
 
-/// Hundredths of a unit after the figures: `.5`, `.25`, `½`.
+/// Hundredths of a unit after the figures: `.5`, `.25`, `½`, ` and a half`.
 fn part(low: &str, at: usize) -> Option<(i64, usize)> {
+    for (words, hundredths) in [(" and a half", 50), (" and a quarter", 25)] {
+        if low[at..].starts_with(words) {
+            return Some((hundredths, at + words.len()));
+        }
+    }
     for (sign, hundredths) in [('\u{bd}', 50), ('\u{bc}', 25), ('\u{be}', 75)] {
         if low[at..].starts_with(sign) {
             return Some((hundredths, at + sign.len_utf8()));
@@ -91,6 +98,16 @@ fn figures(low: &str, start: usize) -> Option<Length> {
     if let Some((value, end)) = part(low, at) {
         hundredths = Some(value);
         at = end;
+    } else if let Some(end) = unit(low, skip_space(low, at), &["hours", "hour", "hrs", "hr"])
+        && let Some((value, end)) = part(low, end).filter(|_| low[end..].starts_with(" and"))
+        && ends_word(low, end)
+    {
+        // `2 hours and a half`.
+        return (whole * 60 <= LONGEST - 60).then_some(Length {
+            minutes: Some(whole * 60 + value * 60 / 100),
+            metres: None,
+            end,
+        });
     }
     let unit_at = skip_space(low, at);
     let total = whole * 100 + hundredths.unwrap_or_default();
@@ -183,6 +200,10 @@ mod tests {
             ("2h 1 skt", 120, 2),
             ("2 hours 10 minutes", 130, 18),
             ("an hour", 60, 7),
+            ("1 and a half hrs", 90, 16),
+            ("2 and a quarter hours x", 135, 21),
+            ("2 hours and a half", 150, 18),
+            ("an hour and a half", 90, 18),
             ("half hour", 30, 9),
             ("half an hour", 30, 12),
             ("half day", 240, 8),
@@ -198,7 +219,20 @@ mod tests {
     #[test]
     fn what_is_no_length_is_not_taken_for_one() {
         for text in [
-            "1:45", "45", "45mm", "45mtr", "1h75", "2hx", "half", "9-5", "h", "", "0.333h", "9999h",
+            "1 and a half",
+            "1 and a half skt",
+            "1:45",
+            "45",
+            "45mm",
+            "45mtr",
+            "1h75",
+            "2hx",
+            "half",
+            "9-5",
+            "h",
+            "",
+            "0.333h",
+            "9999h",
         ] {
             assert_eq!(at(text, 0, 480), None, "{text}");
         }

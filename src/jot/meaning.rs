@@ -6,7 +6,7 @@ use super::line::{Line, Scan};
 use super::measured::{self, MeasuredLine};
 use super::piece::Place;
 use super::plain::{self, PlainLine};
-use super::vocabulary::{Vocabulary, is_filler};
+use super::vocabulary::{self, Vocabulary, is_filler};
 
 /// What a line means, for itself. What it joins is `gather`'s to decide.
 #[derive(Clone, Debug, PartialEq)]
@@ -96,6 +96,15 @@ pub fn below_a_mark(line: &Line, vocabulary: &Vocabulary, days: Days) -> PlainLi
 fn values_alone(line: &Line) -> bool {
     measured::read(&mut Scan::new(line))
         .is_some_and(|line| line.circuit.is_none() && line.device.is_none())
+}
+
+/// Whether a line begins with a word of pay: no title, which readers would see.
+pub fn is_about_pay(line: &Line) -> bool {
+    let scan = Scan::new(line);
+    (0..scan.len())
+        .map(|at| scan.word(at))
+        .find(|word| !is_filler(word))
+        .is_some_and(vocabulary::is_about_pay)
 }
 
 /// Whether a measured value stands on a line, well written or not.

@@ -126,7 +126,10 @@ fn name_after_quantity(scan: &Scan<'_>, first: usize) -> Option<(Value, Range<us
     if name == 0 || end >= first {
         return None;
     }
-    let at = skip_equals(scan, end);
+    let at = match scan.word(end) {
+        "-" => end + 1,
+        _ => skip_equals(scan, end),
+    };
     let (value, end) = value_of(scan, 0, at)?;
     // `zs old board 1 way`: a value says itself to be one by its point, its unit or its sign.
     let plain = scan.word(at).bytes().all(|b| b.is_ascii_digit()) && end == at + 1;
@@ -170,6 +173,7 @@ fn value_of(scan: &Scan<'_>, at: usize, from: usize) -> Option<(Value, usize)> {
             ohms(scan, from).map(|(v, end)| (Value::R1R2(v), end))
         }
         "ring" => ring(scan, from),
+        "r1" => named_ring(scan, at),
         "ir" => insulation(scan, from),
         "rcd" => rcd(scan, from),
         "pfc" => {
@@ -237,6 +241,9 @@ fn ohms(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
 
 /// `ring .51 .52 .84`; strokes or commas may stand between.
 fn ring(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    if let Some(found) = named_ring(scan, at) {
+        return Some(found);
+    }
     if let [a, b, c] = scan.word(at).split('/').collect::<Vec<_>>()[..]
         && let (Some(a), Some(b), Some(c)) = (number(a), number(b), number(c))
     {
@@ -247,6 +254,20 @@ fn ring(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
     let (b, end) = ohms(scan, skip(end))?;
     let (c, end) = ohms(scan, skip(end))?;
     Some((Value::Ring([a, b, c]), end))
+}
+
+/// `r1 .51 rn .51 r2 .84`: the ends of a ring with each conductor named, in this order.
+fn named_ring(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
+    let mut at = at;
+    let mut of = |name: &str| {
+        at += usize::from(scan.word(at) == ",");
+        (scan.word(at) == name).then_some(())?;
+        let (value, end) = ohms(scan, skip_equals(scan, at + 1))?;
+        at = end;
+        Some(value)
+    };
+    let values = [of("r1")?, of("rn")?, of("r2")?];
+    Some((Value::Ring(values), at))
 }
 
 const MEGOHMS: [&str; 5] = ["mohm", "mohms", "meg", "m\u{3c9}", "m\u{2126}"];

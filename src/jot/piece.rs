@@ -7,7 +7,7 @@ use super::length::{self, Length};
 use super::line::Scan;
 use super::note::{CostFor, NoteMaterial, NoteTask};
 use super::vocabulary::{Group, Vocabulary, is_cable, is_cut, is_filler};
-use crate::model::Money;
+use crate::model::{Money, Unit};
 
 /// Why a piece may be a material.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,7 +39,8 @@ pub fn pieces(scan: &Scan<'_>, vocabulary: &Vocabulary) -> Vec<Range<usize>> {
             at = end;
             continue;
         }
-        if scan.is_claimed(at) || is_cut(scan.word(at)) {
+        let cuts = is_cut(scan.word(at)) && !is_within_a_length(scan, at);
+        if scan.is_claimed(at) || cuts {
             pieces.push(start..at);
             start = at + 1;
         }
@@ -48,6 +49,13 @@ pub fn pieces(scan: &Scan<'_>, vocabulary: &Vocabulary) -> Vec<Range<usize>> {
     pieces.push(start..scan.len());
     pieces.retain(|piece| piece.clone().any(|at| !is_filler(scan.word(at))));
     pieces
+}
+
+/// The `and` of `1 and a half hrs`.
+fn is_within_a_length(scan: &Scan<'_>, at: usize) -> bool {
+    scan.word(at) == "and"
+        && scan.word(at + 1) == "a"
+        && matches!(scan.word(at + 2), "half" | "quarter")
 }
 
 fn skip_fillers(scan: &Scan<'_>, piece: &Range<usize>, mut at: usize) -> usize {
@@ -163,7 +171,7 @@ impl TaskReader<'_> {
         let (key, _) = self
             .vocabulary
             .at(Group::Task, self.scan, name_at, self.piece.end)?;
-        self.vocabulary.is_metred(key).then_some(())?;
+        (*self.vocabulary.unit(key) == Unit::Metre).then_some(())?;
         self.count = Some(metres);
         Some(end)
     }
@@ -176,6 +184,12 @@ impl TaskReader<'_> {
         if let Some((count, end)) = amount::count(self.scan, at) {
             return Some((count, end));
         }
+        if let Some((count, end)) = amount::circuits(self.scan, at) {
+            let (key, _) =
+                self.vocabulary
+                    .at(Group::Task, self.scan, self.skip(end), self.piece.end)?;
+            return (*self.vocabulary.unit(key) == Unit::Circuit).then_some((count, end));
+        }
         let count = amount::bare_count(self.scan, at)?;
         self.vocabulary
             .at(Group::Task, self.scan, at + 1, self.piece.end)
@@ -187,9 +201,13 @@ impl TaskReader<'_> {
         let mut end = after;
         let mut at = self.skip(after);
         if self.count.is_none() && at < self.piece.end {
-            let metred = self.vocabulary.is_metred(key);
-            let metres = amount::metres(self.scan, at).filter(|_| metred);
-            if let Some((count, next)) = metres.or_else(|| amount::count(self.scan, at)) {
+            let own_unit = match self.vocabulary.unit(key) {
+                Unit::Metre => amount::metres(self.scan, at),
+                Unit::Circuit => amount::circuits(self.scan, at),
+                Unit::Each | Unit::Job | Unit::Other(_) => None,
+            };
+            let counted = own_unit.filter(|(_, next)| *next <= self.piece.end);
+            if let Some((count, next)) = counted.or_else(|| amount::count(self.scan, at)) {
                 self.count = Some(count);
                 end = next;
                 at = self.skip(next);

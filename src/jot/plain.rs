@@ -121,6 +121,11 @@ fn opening(scan: &Scan<'_>, vocabulary: &Vocabulary, days: Days) -> Option<Openi
     if start >= scan.len() {
         return None;
     }
+    // `DATE: 24/11/26`, as a form has it.
+    let label = (scan.word(start) == "date").then_some(start);
+    if label.is_some() {
+        start += 1 + usize::from(scan.word(start + 1) == ":");
+    }
     let byte = scan.start(start);
     if let Some((clocks, end)) = clock::range(scan.low, byte) {
         let end = scan.word_from(end);
@@ -136,7 +141,7 @@ fn opening(scan: &Scan<'_>, vocabulary: &Vocabulary, days: Days) -> Option<Openi
             date,
             clocks: Some(clocks),
             said: Said::InFull,
-            start,
+            start: label.unwrap_or(start),
             end,
         });
     }
@@ -145,7 +150,7 @@ fn opening(scan: &Scan<'_>, vocabulary: &Vocabulary, days: Days) -> Option<Openi
         date: Some(date),
         clocks: None,
         said,
-        start,
+        start: label.unwrap_or(start),
         end: scan.word_from(end),
     })
 }

@@ -91,7 +91,8 @@ pub fn is_cut(word: &str) -> bool {
 #[derive(Clone, Debug)]
 pub struct Vocabulary {
     groups: BTreeMap<Group, Spellings>,
-    metred: Vec<String>,
+    /// Task types that are counted in another unit than pieces.
+    units: BTreeMap<String, Unit>,
     locations: BTreeMap<String, String>,
     known_tasks: Vec<String>,
     /// A full day on site, in minutes.
@@ -105,7 +106,7 @@ impl Vocabulary {
     pub fn new(settings: &Settings) -> Self {
         let mut vocabulary = Vocabulary {
             groups: BTreeMap::new(),
-            metred: Vec::new(),
+            units: BTreeMap::new(),
             locations: BTreeMap::new(),
             known_tasks: settings.tasks.keys().cloned().collect(),
             day: settings.rates.in_office().day_length.get(),
@@ -116,9 +117,7 @@ impl Vocabulary {
         }
         for (key, task) in &settings.tasks {
             vocabulary.add_task(key, &task.name, &task.also);
-            if task.unit == Unit::Metre {
-                vocabulary.metred.push(key.clone());
-            }
+            vocabulary.units.insert(key.clone(), task.unit.clone());
         }
         for material in &settings.materials {
             let material = material.in_office();
@@ -133,16 +132,16 @@ impl Vocabulary {
                     .or_insert_with(|| key.clone());
             }
         }
-        vocabulary.add_built_in(settings);
+        vocabulary.add_built_in();
         vocabulary
     }
 
-    fn add_built_in(&mut self, settings: &Settings) {
+    fn add_built_in(&mut self) {
         for (key, task) in &BUILT_IN.tasks {
             self.add_task(key, &task.name, &task.also);
-            if task.unit == "metre" && !settings.tasks.contains_key(key) {
-                self.metred.push(key.clone());
-            }
+            self.units
+                .entry(key.clone())
+                .or_insert_with(|| Unit::from_word(&task.unit));
         }
         for material in &BUILT_IN.materials {
             self.add_material(&material.item, &material.also);
@@ -254,9 +253,9 @@ impl Vocabulary {
             .any(|group| self.groups.get(group).is_some_and(|s| s.with_cuts > 0))
     }
 
-    /// Whether a task type is counted by the metre.
-    pub fn is_metred(&self, task: &str) -> bool {
-        self.metred.iter().any(|key| key == task)
+    /// What a task type is counted in.
+    pub fn unit(&self, task: &str) -> &Unit {
+        self.units.get(task).unwrap_or(&Unit::Each)
     }
 
     /// Whether the diary itself has a task type.
