@@ -325,6 +325,28 @@ fn a_promise_is_plain_words_until_its_page_comes_and_then_a_link() {
     assert!(!after.contains("Still to come"), "{after}");
 }
 
+#[test]
+fn a_title_nearly_kept_is_told_and_another_part_is_not() {
+    let told = |title: &str| -> Vec<String> {
+        let page = format!("---\ntitle: {title}\npublish: 2026-10-02\n---\n\nIt hangs up dry.\n");
+        let promise = PROMISE.replace("Looking after the tester", "Looking after the tester 2");
+        let read = diary_with(&[("guides/dead.md", &promise), ("guides/tester.md", &page)]);
+        let near = read
+            .diagnostics
+            .iter()
+            .filter(|fault| fault.code == Code::PromiseNear);
+        near.map(|fault| fault.message.clone()).collect()
+    };
+    assert_eq!(
+        told("Looking after a tester 2"),
+        [
+            "no page is called “Looking after the tester 2”, and one is called Looking after a tester 2"
+        ]
+    );
+    assert!(told("Looking after the tester 3").is_empty());
+    assert!(told("looking after  the Tester 2").is_empty());
+}
+
 /// The office book's publishing list on a day.
 fn publishing_on(read: &Read, day: Date) -> PublishingPage {
     let (hours, rates, cover) = (
