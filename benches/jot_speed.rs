@@ -15,7 +15,7 @@ use daywork::diary::{self, Read};
 use daywork::jot::Opened;
 use daywork::jot::ask::{self, Answer};
 use daywork::jot::plan::Desk;
-use daywork::jot::shown::{self, Intent};
+use daywork::jot::shown;
 use daywork::jot::vocabulary::Vocabulary;
 use jiff::civil::{Date, date};
 
@@ -64,7 +64,7 @@ fn timed(read: &Read, text: &str) -> (Duration, Duration, String) {
     let mut desk = Desk::new(read);
     let refused = match desk.take(&note, &opened.kept, &scenes, &vocabulary) {
         Ok(placed) => {
-            shown::text(&note, &near, &placed, Intent::Write);
+            shown::plan(&note, &near, &placed);
             desk.finish(TODAY).err().map(|refusal| refusal.to_string())
         }
         Err(refusal) => Some(refusal.to_string()),

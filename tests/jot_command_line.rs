@@ -284,5 +284,26 @@ fn a_disk_that_refuses_ends_with_3_and_leaves_no_part_of_a_log() {
     let out = jot(&diary, &[], "Old job\n2025-11-12 9-11\n");
     assert_eq!(out.status.code(), Some(3), "{}", stderr(&out));
     assert!(stderr(&out).contains("jobs/2025"), "{}", stderr(&out));
+    assert!(stdout(&out).contains("  1  Old job "), "{}", stdout(&out));
+    assert!(!stdout(&out).contains("log"), "{}", stdout(&out));
     assert_eq!(tree(&diary), before);
+    let out = jot(&diary, &["--format", "json"], "Old job\n2025-11-12 9-11\n");
+    assert!(
+        stdout(&out).contains("\"how\": \"failed\""),
+        "{}",
+        stdout(&out)
+    );
+    // Of two logs one can be written, and that one alone is told of.
+    let out = jot(
+        &diary,
+        &[],
+        "Older job\n2024-11-12 9-11\n\nOld job\n2025-11-12 9-11\n",
+    );
+    assert!(
+        stdout(&out)
+            .ends_with("A new log, 2024-001: jobs/2024/older-job.md\nEvery line was read.\n"),
+        "{}",
+        stdout(&out)
+    );
+    assert_eq!(out.status.code(), Some(3), "{}", stderr(&out));
 }

@@ -227,12 +227,7 @@ fn ten_thousand_edits_of_the_sets_read_and_lose_nothing() {
             "{note}"
         );
         if edit % WRITTEN_EVERY == 0 {
-            shown::text(
-                &said,
-                &opened.near(&said, &vocabulary),
-                &[],
-                shown::Intent::Look,
-            );
+            shown::reading(&said, &opened.near(&said, &vocabulary));
             nothing_is_lost(&read, &vocabulary, &note);
         }
     }

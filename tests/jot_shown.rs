@@ -11,7 +11,7 @@ use daywork::jot::Opened;
 use daywork::jot::ask::{self, Answer, Settled};
 use daywork::jot::near::Near;
 use daywork::jot::plan::Desk;
-use daywork::jot::shown::{self, Intent};
+use daywork::jot::shown;
 use daywork::jot::vocabulary::Vocabulary;
 use jiff::civil::{Date, date};
 
@@ -42,7 +42,7 @@ fn shown(read: &diary::Read, note: &str) -> String {
     let placed = Desk::new(read)
         .take(&note, &opened.kept, &scenes, &vocabulary)
         .expect("placed");
-    shown::text(&note, &near, &placed, Intent::Look)
+    shown::plan(&note, &near, &placed)
 }
 
 #[test]
@@ -102,7 +102,7 @@ fn answered(note: &str, answers: &[Answer]) -> (String, Vec<Near>, Vec<String>) 
             answers.next().copied().ok_or("no more answers")
         })
         .expect("answered");
-    (shown::text(&note, &[], &[], Intent::Look), always, asked)
+    (shown::reading(&note, &[]), always, asked)
 }
 
 const MISSPELT: &str = "Chandlery\n16/11 8.30-12\nfault fnid 1h15\n3 sokets 55m\nparknig 2.40\nno bond C2 told onwer\n";

@@ -119,9 +119,9 @@ fn a_run_that_is_killed_at_any_moment_leaves_a_whole_log_or_none() {
         }
         assert!(before.keys().all(|path| there.contains_key(path)));
         *seen.entry(written).or_insert(0_u32) += 1;
-        // The next run does what is left, and no more.
+        // The next run does what is left, and no more; it leaves no part of the run that was killed.
         assert!(jot(&diary, &note).wait().expect("it ends").success());
-        assert_eq!(files(&diary), after);
+        assert_eq!(tree(&diary), after);
     }
     // Printed where a run is watched; the moments hang on the machine, so nothing is asserted of them.
     eprintln!("{kills} kills; files written by then, and how often: {seen:?}");
@@ -145,5 +145,11 @@ fn a_disk_that_takes_no_more_ends_with_3_and_changes_nothing() {
     assert_eq!(out.status.code(), Some(3), "{}", stderr(&out));
     assert!(stderr(&out).contains("jobs/2026/"), "{}", stderr(&out));
     assert!(stderr(&out).contains("too large"), "{}", stderr(&out));
+    let told = String::from_utf8(out.stdout.clone()).expect("text");
+    assert!(told.contains("  visit, "), "{told}");
+    assert!(
+        !told.contains("A new log") && !told.contains("Added to"),
+        "{told}"
+    );
     assert_eq!(tree(&diary), before, "no part is left");
 }

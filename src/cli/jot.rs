@@ -1,5 +1,6 @@
 //! `daywork jot`: phone notes into job logs.
 
+use std::collections::BTreeSet;
 use std::convert::Infallible;
 use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -14,7 +15,7 @@ use crate::jot::near::Near;
 use crate::jot::note::Note;
 use crate::jot::plan::{Desk, Finished, How, Placed};
 use crate::jot::pocket::{self, Page};
-use crate::jot::shown::{self, Intent};
+use crate::jot::shown;
 use crate::jot::vocabulary::Vocabulary;
 use crate::jot::{Opened, alias, json as report};
 use crate::model::Settings;
@@ -74,8 +75,13 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
         let placed = match desk.take(&note, &opened.kept, &scenes, &vocabulary) {
             Ok(placed) => placed,
             Err(refusal) => {
-                show(shared, args, &taken)?;
-                shared.print(&reading(args, &note, &near, &[], Intent::Look))?;
+                let placed = Vec::new();
+                taken.push(Taken { note, near, placed });
+                if args.printed.format == Format::Text {
+                    show(shared, &taken, |taken| {
+                        shown::plan(&taken.note, &taken.near, &taken.placed)
+                    })?;
+                }
                 return Err(Failure::Usage(format!("{refusal}. Nothing was written")));
             }
         };
@@ -84,11 +90,34 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
     let finished = desk
         .finish(shared.day())
         .map_err(|refusal| Failure::Usage(format!("{refusal}. Nothing was written")))?;
-    show(shared, args, &taken)?;
     if args.dry_run {
+        match args.printed.format {
+            Format::Text => show(shared, &taken, |taken| {
+                shown::plan(&taken.note, &taken.near, &taken.placed)
+            })?,
+            Format::Json => show_json(shared, &taken, |_| true)?,
+        }
         return Ok(Exit::Done);
     }
-    write(args, &folder, &finished)
+    // Whoever stops reading what is printed still gets what was asked for.
+    let printed = match args.printed.format {
+        Format::Text => show(shared, &taken, |taken| {
+            shown::reading(&taken.note, &taken.near)
+        }),
+        Format::Json => Ok(()),
+    };
+    disk::sweep(&folder);
+    let (written, done) = write(&folder, &finished);
+    let is_done = |placed: &Placed| placed.how == How::Already || written.contains(&placed.path);
+    let told = match args.printed.format {
+        Format::Text => taken.iter().try_for_each(|taken| {
+            shared.print(&shown::outcome(&taken.note, &taken.placed, is_done))
+        }),
+        Format::Json => show_json(shared, &taken, is_done),
+    };
+    done.map_err(failure)?;
+    printed.and(told)?;
+    remarks(args, &finished)
 }
 
 /// Writes the page for the phone.
@@ -224,48 +253,44 @@ fn learn(shared: &Shared, desk: &mut Desk, near: &Near) -> Result<(), Failure> {
     }
 }
 
-fn show(shared: &Shared, args: &JotArgs, taken: &[Taken]) -> Result<(), Failure> {
-    let intent = if args.dry_run {
-        Intent::Look
-    } else {
-        Intent::Write
-    };
-    match args.printed.format {
-        Format::Text => {
-            for (index, taken) in taken.iter().enumerate() {
-                let gap = if index > 0 { "\n" } else { "" };
-                shared.print(&format!(
-                    "{gap}{}",
-                    reading(args, &taken.note, &taken.near, &taken.placed, intent)
-                ))?;
-            }
-            Ok(())
-        }
-        Format::Json => {
-            let mut jobs = Vec::new();
-            let mut files = Vec::new();
-            for taken in taken {
-                let report = report::report(&taken.note);
-                jobs.extend(report["jobs"].as_array().cloned().unwrap_or_default());
-                files.extend(taken.placed.iter().map(placed_json));
-            }
-            let report = json!({
-                "report": "jot",
-                "version": 1,
-                "today": shared.day().to_string(),
-                "jobs": jobs,
-                "logs": files,
-            });
-            let text = serde_json::to_string_pretty(&report)
-                .expect("a report of texts and numbers serializes");
-            shared.print(&format!("{text}\n"))
-        }
+/// Prints something of each note, an empty line between them.
+fn show(shared: &Shared, taken: &[Taken], text: impl Fn(&Taken) -> String) -> Result<(), Failure> {
+    for (index, taken) in taken.iter().enumerate() {
+        let gap = if index > 0 { "\n" } else { "" };
+        shared.print(&format!("{gap}{}", text(taken)))?;
     }
+    Ok(())
+}
+
+fn show_json(
+    shared: &Shared,
+    taken: &[Taken],
+    is_done: impl Fn(&Placed) -> bool,
+) -> Result<(), Failure> {
+    let mut jobs = Vec::new();
+    let mut files = Vec::new();
+    for taken in taken {
+        let report = report::report(&taken.note);
+        jobs.extend(report["jobs"].as_array().cloned().unwrap_or_default());
+        let placed = taken.placed.iter();
+        files.extend(placed.map(|placed| placed_json(placed, is_done(placed))));
+    }
+    let report = json!({
+        "report": "jot",
+        "version": 1,
+        "today": shared.day().to_string(),
+        "jobs": jobs,
+        "logs": files,
+    });
+    let text =
+        serde_json::to_string_pretty(&report).expect("a report of texts and numbers serializes");
+    shared.print(&format!("{text}\n"))
 }
 
 /// Where a job goes, in the order of `jobs`.
-fn placed_json(placed: &Placed) -> serde_json::Value {
+fn placed_json(placed: &Placed, done: bool) -> serde_json::Value {
     let how = match placed.how {
+        _ if !done => "failed",
         How::New => "new",
         How::Added => "added",
         How::Already => "already",
@@ -273,30 +298,26 @@ fn placed_json(placed: &Placed) -> serde_json::Value {
     json!({"file": placed.path, "ref": placed.reference, "how": how})
 }
 
-fn reading(
-    args: &JotArgs,
-    note: &Note,
-    near: &[Near],
-    placed: &[Placed],
-    intent: Intent,
-) -> String {
-    match args.printed.format {
-        Format::Text => shown::text(note, near, placed, intent),
-        Format::Json => String::new(),
-    }
-}
-
-/// Writes what changed, and says what is still to be mended in it.
-fn write(args: &JotArgs, folder: &Path, finished: &Finished) -> Result<Exit, Failure> {
-    let shared = &args.shared;
+/// Writes what changed, up to the first file that cannot be written; and the paths of those that were.
+fn write(folder: &Path, finished: &Finished) -> (BTreeSet<String>, Result<(), DiskError>) {
     // diary.yaml comes last: a spelling is learnt only once the log that needed it stands.
     let (settings, logs): (Vec<_>, Vec<_>) = finished
         .changes
         .iter()
         .partition(|change| change.path == "diary.yaml");
+    let mut written = BTreeSet::new();
     for change in logs.into_iter().chain(settings) {
-        disk::write(folder, change).map_err(failure)?;
+        if let Err(error) = disk::write(folder, change) {
+            return (written, Err(error));
+        }
+        written.insert(change.path.clone());
     }
+    (written, Ok(()))
+}
+
+/// Says what is still to be mended in what was written.
+fn remarks(args: &JotArgs, finished: &Finished) -> Result<Exit, Failure> {
+    let shared = &args.shared;
     let (errors, warnings) = counts(&finished.said);
     if errors > 0 {
         shared.tell(&diagnose::errors(&finished.said), &finished.sources)?;

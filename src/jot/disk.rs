@@ -113,6 +113,44 @@ pub fn note_from(stream: impl io::Read, name: &Path) -> Result<String, DiskError
     String::from_utf8(bytes).map_err(|_| DiskError::NotText(name.to_owned()))
 }
 
+/// Deletes what runs that were killed had begun to write into a diary. A part that a run still writes is locked.
+/// What cannot be deleted changes nothing: it is hidden, and no reading of the diary sees it.
+pub fn sweep(diary: &Path) {
+    sweep_folder(diary);
+    let mut folders = vec![diary.join("jobs")];
+    while let Some(folder) = folders.pop() {
+        sweep_folder(&folder);
+        let entries = fs::read_dir(&folder).into_iter().flatten().flatten();
+        folders.extend(
+            entries
+                .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
+                .map(|entry| entry.path()),
+        );
+    }
+}
+
+fn sweep_folder(folder: &Path) {
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
+        if !is_file || !is_part(&entry.file_name().to_string_lossy()) {
+            continue;
+        }
+        let free = File::open(entry.path()).is_ok_and(|part| part.try_lock().is_ok());
+        if free {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Whether a name is one that [`part_of`] gives.
+fn is_part(name: &str) -> bool {
+    name.strip_prefix('.')
+        .and_then(|name| name.strip_suffix(PART)?.rsplit_once('.'))
+        .is_some_and(|(_, process)| {
+            !process.is_empty() && process.bytes().all(|b| b.is_ascii_digit())
+        })
+}
+
 /// Writes one change into a diary.
 ///
 /// # Errors
@@ -126,7 +164,7 @@ pub fn write(diary: &Path, change: &Change) -> Result<(), DiskError> {
     let written = match &change.before {
         None => write_part(&part, &change.text, None)
             .map_err(|cause| io_error(&target, cause))
-            .and_then(|()| name_new(&part, &target)),
+            .and_then(|_open| name_new(&part, &target)),
         Some(before) => replace(&part, &target, before, &change.text),
     };
     // After a rename there is nothing to delete; that a part cannot be deleted changes nothing.
@@ -153,9 +191,12 @@ pub fn write_page(
         }
         Err(cause) if cause.kind() == io::ErrorKind::NotFound => {
             let part = part_of(target);
+            if let Some(folder) = part.parent() {
+                sweep_folder(folder);
+            }
             let written = write_part(&part, page, None)
                 .map_err(|cause| io_error(target, cause))
-                .and_then(|()| name_new(&part, target));
+                .and_then(|_open| name_new(&part, target));
             // As in `write`: after a rename there is nothing to delete.
             let _ = fs::remove_file(&part);
             written
@@ -170,14 +211,18 @@ fn part_of(target: &Path) -> PathBuf {
     target.with_file_name(format!(".{name}.{}{PART}", std::process::id()))
 }
 
-fn write_part(part: &Path, text: &str, like: Option<fs::Permissions>) -> io::Result<()> {
+/// Writes a part. It is locked while the file that comes back is open, so that no sweep takes it for a dead one.
+fn write_part(part: &Path, text: &str, like: Option<fs::Permissions>) -> io::Result<File> {
     let mut file = File::create(part)?;
+    // A disk without locks is swept by no one either.
+    let _ = file.try_lock();
     file.write_all(text.as_bytes())?;
     if let Some(permissions) = like {
         file.set_permissions(permissions)?;
     }
     // A log is the only copy of an evening's work: it is on the disk before it has its name.
-    file.sync_all()
+    file.sync_all()?;
+    Ok(file)
 }
 
 /// Gives a whole file its name, which must be free: a second name for it fails where one is taken.
@@ -209,7 +254,7 @@ fn replace(part: &Path, target: &Path, before: &str, text: &str) -> Result<(), D
         .permissions();
     let done = write_part(&part_beside, text, Some(permissions))
         .map_err(|cause| io_error(target, cause))
-        .and_then(|()| {
+        .and_then(|_open| {
             let now = fs::read(&real).map_err(|cause| io_error(target, cause))?;
             if now != before.as_bytes() {
                 return Err(DiskError::Changed(target.to_owned()));
@@ -247,6 +292,30 @@ mod tests {
             1,
             "no part is left"
         );
+    }
+
+    #[test]
+    fn a_sweep_takes_dead_parts_and_leaves_those_still_written() {
+        let folder = tempfile::TempDir::new().expect("a folder");
+        let year = folder.path().join("jobs/2026");
+        fs::create_dir_all(&year).expect("folders");
+        let dead = year.join(".x.md.4711.daywork-part");
+        let dead_settings = folder.path().join(".diary.yaml.12.daywork-part");
+        fs::write(&dead, "half a l").expect("written");
+        fs::write(&dead_settings, "").expect("written");
+        let others = [".x.md.daywork-part", "x.md.1.daywork-part", ".x.md", "x.md"];
+        for name in others {
+            fs::write(year.join(name), "").expect("written");
+        }
+        let alive = year.join(".y.md.4712.daywork-part");
+        let open = write_part(&alive, "half", None).expect("written");
+        sweep(folder.path());
+        assert!(!dead.exists() && !dead_settings.exists());
+        assert!(alive.exists());
+        assert!(others.iter().all(|name| year.join(name).exists()));
+        drop(open);
+        sweep(folder.path());
+        assert!(!alive.exists());
     }
 
     #[test]

@@ -13,17 +13,38 @@ const WIDTH: usize = 80;
 /// Where the reading of a line begins.
 const COLUMN: usize = 42;
 
-/// Whether the note is about to be written, or only looked at.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Intent {
-    /// It is written after this.
-    Write,
-    /// Nothing is written.
-    Look,
+/// Whether something is told of before it is done, or after.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum When {
+    Before,
+    After,
 }
 
-/// The reading of a note. `placed` says where each job goes, in order.
-pub fn text(note: &Note, near: &[Near], placed: &[Placed], intent: Intent) -> String {
+/// The reading of a note, and where each job would go: `placed`, in order of the jobs.
+pub fn plan(note: &Note, near: &[Near], placed: &[Placed]) -> String {
+    jobs(note, near, |index, job| {
+        placed
+            .get(index)
+            .map_or_else(String::new, |placed| goes(placed, job, When::Before))
+    })
+}
+
+/// The reading of a note, without a word of where it goes.
+pub fn reading(note: &Note, near: &[Near]) -> String {
+    jobs(note, near, |_, _| String::new())
+}
+
+/// Where the jobs of a note went, as far as `is_done` says that they did.
+pub fn outcome(note: &Note, placed: &[Placed], is_done: impl Fn(&Placed) -> bool) -> String {
+    note.jobs
+        .iter()
+        .zip(placed)
+        .filter(|(_, placed)| is_done(placed))
+        .map(|(job, placed)| goes(placed, job, When::After))
+        .collect()
+}
+
+fn jobs(note: &Note, near: &[Near], after: impl Fn(usize, &NoteJob) -> String) -> String {
     if note.jobs.is_empty() {
         return "The note is empty.\n".to_owned();
     }
@@ -50,15 +71,13 @@ pub fn text(note: &Note, near: &[Near], placed: &[Placed], intent: Intent) -> St
                 ));
             }
         }
-        if let Some(placed) = placed.get(index) {
-            out.push_str(&goes(placed, job, intent));
-        }
+        out.push_str(&after(index, job));
     }
     out
 }
 
 /// Where a job goes.
-fn goes(placed: &Placed, job: &NoteJob, intent: Intent) -> String {
+fn goes(placed: &Placed, job: &NoteJob, when: When) -> String {
     let kept = job.left_over.len();
     let kept = match kept {
         0 => "Every line was read.".to_owned(),
@@ -67,11 +86,11 @@ fn goes(placed: &Placed, job: &NoteJob, intent: Intent) -> String {
     };
     let path = &placed.path;
     let reference = &placed.reference;
-    let goes = match (placed.how, intent) {
-        (How::New, Intent::Write) => format!("A new log, {reference}:"),
-        (How::New, Intent::Look) => format!("Would be a new log, {reference}:"),
-        (How::Added, Intent::Write) => format!("Added to {reference}:"),
-        (How::Added, Intent::Look) => format!("Would be added to {reference}:"),
+    let goes = match (placed.how, when) {
+        (How::New, When::After) => format!("A new log, {reference}:"),
+        (How::New, When::Before) => format!("Would be a new log, {reference}:"),
+        (How::Added, When::After) => format!("Added to {reference}:"),
+        (How::Added, When::Before) => format!("Would be added to {reference}:"),
         (How::Already, _) => return format!("Nothing to add: this note is in {path} already.\n"),
     };
     let gap = if goes.len() + 1 + path.len() > WIDTH {
