@@ -139,6 +139,17 @@ else
     missing "the photos of real cameras: they need python3 with venv, the packages Pillow, ExifRead and piexif, and npm with jpeg-exif and exif-parser"
 fi
 
+say "questions"
+# A terminal is held from outside: each near spelling is asked about, and each answer does what it says.
+work=target/questions
+if has python3 && python3 -c 'import pty, termios' >/dev/null 2>&1; then
+    rm -rf "$work"
+    mkdir -p "$work"
+    PYTHONPATH=tests python3 -B tests/terminal/questions.py target/debug/daywork "$work"
+else
+    missing "the questions on a terminal: they need python3 on a system with pseudo-terminals"
+fi
+
 say "pool"
 # Many diaries exported for pooling; an engine of another make reckons over them.
 work=target/pool
