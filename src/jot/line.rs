@@ -244,6 +244,11 @@ impl<'l> Scan<'l> {
         self.read[words].fill(true);
     }
 
+    /// Marks every word as unread again.
+    pub fn forget(&mut self) {
+        self.read.fill(false);
+    }
+
     /// Whether a word was read.
     pub fn is_claimed(&self, index: usize) -> bool {
         self.read[index]

@@ -60,16 +60,17 @@ pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days)
     if let Some((telling, about)) = finding::told_line(&scan, vocabulary) {
         return Meaning::Told(telling, about);
     }
-    let plain = plain::read(line, vocabulary, days, Place::Anywhere);
+    let plain = plain::read(&mut scan, vocabulary, days, Place::Anywhere);
     if plain.starts_visit {
         return Meaning::Plain(Box::new(plain));
     }
+    scan.forget();
     if let Some(measured) = measured::read(&mut scan) {
         return Meaning::Measured(measured);
     }
     if !plain.whole
+        && let Some(head) = measured::head(&mut scan)
         && next.is_some_and(values_alone)
-        && let Some(head) = measured::head(&mut Scan::new(line))
     {
         return Meaning::Measured(head);
     }
@@ -89,7 +90,7 @@ pub fn below_a_mark(line: &Line, vocabulary: &Vocabulary, days: Days) -> PlainLi
     if is_marked_text(line) {
         return PlainLine::default();
     }
-    plain::read(line, vocabulary, days, Place::AfterMark)
+    plain::read(&mut Scan::new(line), vocabulary, days, Place::AfterMark)
 }
 
 /// Whether a line begins with a measured value: it has no circuit of its own.

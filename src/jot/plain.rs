@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::clock;
 use super::date::{self, Days, Said};
 use super::length;
-use super::line::{Line, Scan};
+use super::line::Scan;
 use super::note::{NoteMaterial, NoteTask};
 use super::odds;
 use super::piece::{self, Place};
@@ -83,16 +83,18 @@ impl PlainLine {
     }
 }
 
-/// Reads a line. `place` says whether it stands below a word such as `mats`.
-pub fn read(line: &Line, vocabulary: &Vocabulary, days: Days, place: Place) -> PlainLine {
-    if let Some(opening) = opening(&Scan::new(line), vocabulary, days) {
-        let read = Reader::new(line, vocabulary).visit_line(opening, place);
+/// Reads a line. `place` says whether it stands below a word such as `mats`. What was read of it before is forgotten.
+pub fn read(scan: &mut Scan<'_>, vocabulary: &Vocabulary, days: Days, place: Place) -> PlainLine {
+    scan.forget();
+    if let Some(opening) = opening(scan, vocabulary, days) {
+        let read = Reader::new(scan, vocabulary).visit_line(opening, place);
         // `Sunday school lights` starts nothing: a weekday alone needs a clock, a length, or nothing unread.
-        if opening.said == Said::InFull || read.whole || has_a_time(line, opening.end, vocabulary) {
+        if opening.said == Said::InFull || read.whole || has_a_time(scan, opening.end, vocabulary) {
             return read;
         }
+        scan.forget();
     }
-    Reader::new(line, vocabulary).other_line(place)
+    Reader::new(scan, vocabulary).other_line(place)
 }
 
 /// How a line begins a visit.
@@ -156,8 +158,7 @@ fn opening(scan: &Scan<'_>, vocabulary: &Vocabulary, days: Days) -> Option<Openi
 }
 
 /// Whether a range of clocks or a length stands on a line from a word on.
-fn has_a_time(line: &Line, from: usize, vocabulary: &Vocabulary) -> bool {
-    let scan = Scan::new(line);
+fn has_a_time(scan: &Scan<'_>, from: usize, vocabulary: &Vocabulary) -> bool {
     (from..scan.len()).any(|at| {
         let byte = scan.start(at);
         clock::range(scan.low, byte).is_some()
@@ -166,16 +167,16 @@ fn has_a_time(line: &Line, from: usize, vocabulary: &Vocabulary) -> bool {
     })
 }
 
-struct Reader<'l> {
-    scan: Scan<'l>,
-    vocabulary: &'l Vocabulary,
+struct Reader<'s, 'l> {
+    scan: &'s mut Scan<'l>,
+    vocabulary: &'s Vocabulary,
     out: PlainLine,
 }
 
-impl<'l> Reader<'l> {
-    fn new(line: &'l Line, vocabulary: &'l Vocabulary) -> Self {
+impl<'s, 'l> Reader<'s, 'l> {
+    fn new(scan: &'s mut Scan<'l>, vocabulary: &'s Vocabulary) -> Self {
         Reader {
-            scan: Scan::new(line),
+            scan,
             vocabulary,
             out: PlainLine::default(),
         }
@@ -193,7 +194,7 @@ impl<'l> Reader<'l> {
         if !self.speaks_of_pay() {
             let subject_at = self.skip_read(opening.end);
             self.read_odds();
-            let pieces = piece::pieces(&self.scan, self.vocabulary);
+            let pieces = piece::pieces(self.scan, self.vocabulary);
             for piece in &pieces {
                 self.read_length(piece);
             }
@@ -220,7 +221,7 @@ impl<'l> Reader<'l> {
             .unwrap_or(self.scan.len());
         let free = self.out.clocks.is_none() && self.out.length.is_none();
         let timed = (from..end).filter(|_| free).find_map(|at| {
-            let (minutes, after) = piece::length_at_word(&self.scan, at, self.vocabulary)?;
+            let (minutes, after) = piece::length_at_word(self.scan, at, self.vocabulary)?;
             (after == self.scan.len()).then_some((minutes, at))
         });
         let (length, name_end) = timed.map_or((None, end), |(minutes, at)| (Some(minutes), at));
@@ -276,15 +277,15 @@ impl<'l> Reader<'l> {
             if self.scan.is_claimed(at) {
                 continue;
             }
-            let Some((kind, end)) =
-                self.vocabulary
-                    .at(Group::Kind, &self.scan, at, self.scan.len())
+            let Some((kind, end)) = self
+                .vocabulary
+                .at(Group::Kind, self.scan, at, self.scan.len())
             else {
                 continue;
             };
             let task = self
                 .vocabulary
-                .at(Group::Task, &self.scan, at, self.scan.len());
+                .at(Group::Task, self.scan, at, self.scan.len());
             if task.is_none_or(|(_, task_end)| task_end <= end) {
                 self.out.kind = kind_of(kind);
                 self.scan.claim(at..end);
@@ -294,9 +295,9 @@ impl<'l> Reader<'l> {
     }
 
     fn read_odds(&mut self) {
-        (self.out.miles, self.out.road) = odds::trip(&mut self.scan, self.vocabulary);
-        self.out.rest = odds::rest(&mut self.scan, self.vocabulary);
-        self.out.parking = odds::parking(&mut self.scan, self.vocabulary);
+        (self.out.miles, self.out.road) = odds::trip(self.scan, self.vocabulary);
+        self.out.rest = odds::rest(self.scan, self.vocabulary);
+        self.out.parking = odds::parking(self.scan, self.vocabulary);
     }
 
     /// A kind of visit or a length that is all there is on a line.
@@ -311,12 +312,12 @@ impl<'l> Reader<'l> {
             if is_filler(self.scan.word(at)) {
                 at += 1;
             } else if kind.is_none()
-                && let Some((found, end)) = self.vocabulary.at(Group::Kind, &self.scan, at, all.end)
+                && let Some((found, end)) = self.vocabulary.at(Group::Kind, self.scan, at, all.end)
             {
                 kind = kind_of(found);
                 at = end;
             } else if length.is_none()
-                && let Some((minutes, end)) = piece::length_at_word(&self.scan, at, self.vocabulary)
+                && let Some((minutes, end)) = piece::length_at_word(self.scan, at, self.vocabulary)
             {
                 length = Some(minutes);
                 at = end;
@@ -335,7 +336,7 @@ impl<'l> Reader<'l> {
         if self.out.clocks.is_some() || self.out.length.is_some() {
             return;
         }
-        if let Some(minutes) = piece::length_alone(&self.scan, piece, self.vocabulary) {
+        if let Some(minutes) = piece::length_alone(self.scan, piece, self.vocabulary) {
             self.out.length = Some(minutes);
             self.scan.claim(piece.clone());
         }
@@ -343,7 +344,7 @@ impl<'l> Reader<'l> {
 
     fn read_pieces(&mut self, place: Place) {
         let mut place = place;
-        for piece in piece::pieces(&self.scan, self.vocabulary) {
+        for piece in piece::pieces(self.scan, self.vocabulary) {
             let mut piece = piece;
             let first = piece
                 .clone()
@@ -369,12 +370,12 @@ impl<'l> Reader<'l> {
     }
 
     fn read_piece(&mut self, piece: &Range<usize>, place: Place) -> bool {
-        if let Some(material) = piece::material(&self.scan, piece, self.vocabulary, place) {
+        if let Some(material) = piece::material(self.scan, piece, self.vocabulary, place) {
             self.out.materials.push(material);
             self.scan.claim(piece.clone());
             return true;
         }
-        if let Some((task, end)) = piece::task(&self.scan, piece, self.vocabulary) {
+        if let Some((task, end)) = piece::task(self.scan, piece, self.vocabulary) {
             self.out.tasks.push(task);
             self.scan.claim(piece.start..end);
             return true;

@@ -293,14 +293,19 @@ impl Desk {
         if self.files == self.before {
             return Ok(Finished::default());
         }
-        let read = self.read_back();
-        let said = judged(&read, as_of);
+        let mut read = self.read_back();
+        let mut said = judged(&read, as_of);
+        let mut remarked = false;
         for (path, written) in &self.written {
             let text = self.files.get(path).cloned().unwrap_or_default();
-            let remarked = remark::beside(&text, path, written, &said, &read.sources);
-            self.files.insert(path.clone(), remarked);
+            let beside = remark::beside(&text, path, written, &said, &read.sources);
+            remarked |= beside != text;
+            self.files.insert(path.clone(), beside);
         }
-        let read = self.read_back();
+        if remarked {
+            read = self.read_back();
+            said = judged(&read, as_of);
+        }
         for path in self.written.keys() {
             let visits = read
                 .diary
@@ -312,7 +317,7 @@ impl Desk {
                 return Err(Refusal::DidNotReadBack { path: path.clone() });
             }
         }
-        let said: Vec<Diagnostic> = judged(&read, as_of)
+        let said: Vec<Diagnostic> = said
             .into_iter()
             .filter(|diagnostic| !self.said.contains(&saying(diagnostic, &read.sources)))
             .collect();
