@@ -163,7 +163,9 @@ impl Gather<'_> {
     fn take_plain(&mut self, index: usize, plain: PlainLine, parts: &mut Vec<Part>) -> bool {
         let mut plain = plain;
         if self.below_mark {
-            if plain.starts_visit || plain.parking.is_some() {
+            // `findings:` is the head of another list.
+            let heads = self.lines[index].low.ends_with(':');
+            if plain.starts_visit || plain.parking.is_some() || heads {
                 self.below_mark = false;
             } else {
                 plain = meaning::below_a_mark(&self.lines[index], self.vocabulary, self.days);
@@ -304,5 +306,24 @@ impl NoteReading {
             _ => true,
         };
         !taken && same_volts && !(device && self.device.is_some())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::jot;
+    use crate::jot::bench::settings;
+    use crate::jot::vocabulary::Vocabulary;
+
+    #[test]
+    fn the_head_of_another_list_ends_that_of_materials() {
+        let note = "Barn\n9-5\nmaterials:\n1 gland kit 5.40\nstill to do:\nbackfill trench\n";
+        let today = jiff::civil::date(2026, 11, 25);
+        let read = jot::read(note, &Vocabulary::new(&settings()), today);
+        let job = &read.jobs[0];
+        let items: Vec<&str> = job.materials.iter().map(|m| m.item.as_str()).collect();
+        assert_eq!(items, ["gland kit"]);
+        let left: Vec<&str> = job.left_over.iter().map(|l| l.text.as_str()).collect();
+        assert_eq!(left, ["still to do:", "backfill trench"]);
     }
 }

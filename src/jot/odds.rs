@@ -58,8 +58,15 @@ fn amount_then_parking(
                 .0
         }
     };
-    (vocabulary.is(Group::Parking, scan, at + 1) && !scan.is_claimed(at + 1))
-        .then_some((amount, at + 2))
+    if !vocabulary.is(Group::Parking, scan, at + 1) || scan.is_claimed(at + 1) {
+        return None;
+    }
+    // `left 11.15 parking 2.50`: a figure without a sign gives way to the one after the word.
+    let signed = amount == Money::NOUGHT
+        || scan.word(at).starts_with('\u{a3}')
+        || scan.word(at).ends_with('p');
+    let gives_way = !signed && parking_then_amount(scan, at + 1, vocabulary).is_some();
+    (!gives_way).then_some((amount, at + 2))
 }
 
 /// Whether a bare figure is neither a length nor the count of what follows it.
@@ -232,6 +239,9 @@ mod tests {
             ("park nil", Some(0)),
             ("\u{a3}2 parking", Some(200)),
             ("parking 2, parking 3", Some(500)),
+            ("\u{a3}2 parking \u{a3}3 parking", Some(500)),
+            ("2.40 parking", Some(240)),
+            ("left 11.15 parking 2.50", Some(250)),
             ("no parking", None),
             ("park 5 mins away", None),
             ("car park 4 lights 1h", None),

@@ -244,7 +244,8 @@ pub fn material(
     let cost = take_cost(scan, &mut left)?;
     let metres = cable.then(|| take_metres(scan, &mut left)).flatten();
     if place == Place::Anywhere
-        && !names_a_material(scan, piece, vocabulary, cost.is_some() || metres.is_some())
+        && (tells_of_work(scan, piece)
+            || !names_a_material(scan, piece, vocabulary, cost.is_some() || metres.is_some()))
     {
         return None;
     }
@@ -259,6 +260,20 @@ pub fn material(
         unit: metres.map(|_| "m"),
         cost,
     })
+}
+
+/// `ran 18m of swa` tells what was done, and is no line of a bill.
+fn tells_of_work(scan: &Scan<'_>, piece: &Range<usize>) -> bool {
+    piece
+        .clone()
+        .map(|at| scan.word(at))
+        .find(|word| !is_filler(word))
+        .is_some_and(|word| {
+            matches!(
+                word,
+                "ran" | "laid" | "pulled" | "clipped" | "buried" | "threaded" | "rerouted"
+            )
+        })
 }
 
 /// Whether a piece holds a material's name with a price or metres, and is not rather a task by its longer name.
@@ -389,4 +404,25 @@ fn trim_fillers(scan: &Scan<'_>, left: &mut Vec<usize>) {
     }
     let front = left.iter().take_while(|at| filler(at)).count();
     left.drain(..front);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jot::bench::settings;
+    use crate::jot::line::Line;
+
+    #[test]
+    fn work_told_of_is_no_material() {
+        let vocabulary = Vocabulary::new(&settings());
+        let item = |text: &str| {
+            let line = Line::new(1, text);
+            let scan = Scan::new(&line);
+            material(&scan, &(0..scan.len()), &vocabulary, Place::Anywhere)
+                .map(|m| (m.item, m.count))
+        };
+        assert_eq!(item("18m of 4mm swa"), Some(("4mm swa".to_owned(), 18.0)));
+        assert_eq!(item("ran 18m of 4mm swa"), None);
+        assert_eq!(item("also laid 18m of 4mm swa"), None);
+    }
 }
