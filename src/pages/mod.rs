@@ -23,6 +23,8 @@ pub mod site;
 mod site_page;
 pub mod tables;
 
+use serde::Serialize;
+
 use crate::diagnose::Diagnostic;
 
 /// When a file is written: what others point at comes before what points at it.
@@ -68,6 +70,12 @@ pub fn root_of(link: &str) -> String {
         0 => "./".to_owned(),
         depth => "../".repeat(depth),
     }
+}
+
+/// Adds a value's JSON to a digest, in one piece: many small ones cost far more than the copy.
+fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
+    let json = serde_json::to_vec(value).expect("views are plain values");
+    hasher.update(&json);
 }
 
 #[cfg(test)]

@@ -14,7 +14,7 @@ use super::calendar::calendar;
 use super::markdown::{self, Blocks, Readers};
 use super::sheets::Sheets;
 use super::site_page::{films, still};
-use super::{Output, Rank, root_of};
+use super::{Output, Rank, root_of, write_json};
 use crate::diagnose::Diagnostic;
 use crate::office::book::{Book, JobPage, Office, Text};
 use crate::public::view::{BodyView, Picture};
@@ -458,10 +458,4 @@ fn body_html(
         &format!("href=\"{root}{}", office.site),
         &format!("href=\"{}", office.site),
     ))
-}
-
-/// Adds a value's JSON to a digest, in one piece: many small ones cost far more than the copy.
-fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
-    let json = serde_json::to_vec(value).expect("views are plain values");
-    hasher.update(&json);
 }

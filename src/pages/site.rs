@@ -10,7 +10,7 @@ use super::card::{self, Card};
 use super::linked_data::{self, Kind};
 use super::sheets::Sheets;
 use super::site_page::{CARD, FeedLink, Frame, Parts, fill};
-use super::{Make, Output, Rank, feed, file_of, root_of, search};
+use super::{Make, Output, Rank, feed, file_of, root_of, search, write_json};
 use crate::public::view::{
     About, AnswerPage, BodyView, Head, HowTo, Moved, NotFound, ReviewPage, SEARCH, Site, SiteViews,
 };
@@ -345,10 +345,4 @@ impl<'a> Press<'a> {
             make,
         }
     }
-}
-
-/// Adds a value's JSON to a digest.
-fn write_json(hasher: &mut blake3::Hasher, value: &impl Serialize) {
-    serde_json::to_writer(hasher, value)
-        .expect("views are plain values and a hasher takes every byte");
 }
