@@ -156,7 +156,7 @@ impl Gather<'_> {
     fn meaning(&self, index: usize) -> Meaning {
         let line = &self.lines[index];
         let next = self.lines.get(index + 1);
-        let times = form::times(line, next);
+        let times = form::times(line, next).or_else(|| form::span(line));
         let line = times.as_ref().unwrap_or(line);
         meaning::of(line, next, self.vocabulary, self.days)
     }

@@ -1,7 +1,7 @@
 //! Phone notes into job logs. Reads down this list, one step a file:
 //!
 //! `line` cuts a note into lines and words; `length`, `clock`, `date` and `amount` read one value at a place of a line;
-//! `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding` and `measured` read one kind of fact; `plain` and `meaning`
+//! `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding`, `quantity` and `measured` read one kind of fact; `plain` and `meaning`
 //! say what a whole line means; `heading`, `form`, `gather` and `join` make jobs and visits of lines; `note` is what comes out.
 //! `captions`, `numerals`, `spoken` and `speech` cut what was dictated into lines first.
 //!
@@ -45,6 +45,7 @@ mod piece;
 mod plain;
 pub mod plan;
 pub mod pocket;
+mod quantity;
 mod refusal;
 mod remark;
 pub mod shown;

@@ -196,13 +196,22 @@ fn read_miles(scan: &Scan<'_>, at: usize) -> Option<(f64, usize)> {
         figures(part, 2)?;
         text.parse::<f64>().ok()
     };
-    if matches!(scan.word(at + 1), "miles" | "mile" | "mi") {
-        return Some((number(word)?, at + 2));
-    }
-    let bare = ["miles", "mile", "mi"]
-        .iter()
-        .find_map(|unit| word.strip_suffix(unit))?;
-    Some((number(bare)?, at + 1))
+    let (miles, end) = if matches!(scan.word(at + 1), "miles" | "mile" | "mi") {
+        (number(word)?, at + 2)
+    } else {
+        let bare = ["miles", "mile", "mi"]
+            .iter()
+            .find_map(|unit| word.strip_suffix(unit))?;
+        (number(bare)?, at + 1)
+    };
+    // Miles of a visit are there and back in any case.
+    let after = [scan.word(end), scan.word(end + 1), scan.word(end + 2)];
+    let said = match after {
+        ["round", "trip", _] => 2,
+        ["there", "and" | "&", "back"] => 3,
+        _ => 0,
+    };
+    Some((miles, end + said))
 }
 
 #[cfg(test)]
@@ -272,6 +281,8 @@ mod tests {
         for (text, trip) in [
             ("6 miles 25m", (Some(6.0), Some(25))),
             ("12mi", (Some(12.0), None)),
+            ("16 miles round trip, 50m drive", (Some(16.0), Some(50))),
+            ("9 mi there and back 40m", (Some(9.0), Some(40))),
             ("7.5 miles", (Some(7.5), None)),
             ("travel 25m", (None, Some(25))),
             ("25m drive", (None, Some(25))),

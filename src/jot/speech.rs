@@ -55,15 +55,17 @@ pub fn lines(
     captions: Option<&Captions>,
 ) -> Vec<Line> {
     let said = spoken::typed(&run.text, &run.low, &line::words(&run.low));
-    let typed: Vec<&str> = said.iter().map(|said| said.text.as_str()).collect();
-    let whole = Line::spoken(run.number, &run.text, &typed.join(" "));
+    let mut typed = String::with_capacity(run.text.len());
     // Where each said phrase begins in the typed form, to find the words again that were said.
     let mut starts = Vec::with_capacity(said.len());
-    let mut at = 0;
-    for text in &typed {
-        starts.push(at);
-        at += text.len() + 1;
+    for said in &said {
+        if !typed.is_empty() && !matches!(said.text.as_str(), "," | ";") {
+            typed.push(' ');
+        }
+        starts.push(typed.len());
+        typed.push_str(&said.text);
     }
+    let whole = Line::spoken(run.number, &run.text, &typed);
     let scan = Scan::new(&whole);
     let cutter = Cutter {
         scan: &scan,
