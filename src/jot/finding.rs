@@ -65,7 +65,7 @@ pub fn finding(scan: &Scan<'_>, vocabulary: &Vocabulary) -> Option<FindingLine> 
         told_phrase(scan, vocabulary)
     };
     if let Some((range, _)) = &told {
-        out.push(range.clone());
+        out.push(with_brackets(scan, range));
     }
     let done = done_phrase(
         scan,
@@ -94,6 +94,16 @@ pub fn finding(scan: &Scan<'_>, vocabulary: &Vocabulary) -> Option<FindingLine> 
         told: told.map(|(_, telling)| telling),
         kept: nobody,
     })
+}
+
+/// A range with the brackets right round it: `(tenant told)`.
+fn with_brackets(scan: &Scan<'_>, range: &Range<usize>) -> Range<usize> {
+    let round = range.start > 0 && scan.word(range.start - 1) == "(" && scan.word(range.end) == ")";
+    if round {
+        range.start - 1..range.end + 1
+    } else {
+        range.clone()
+    }
 }
 
 /// The first code on a line, and its words: `c2`, `code 2`, `code c2`.

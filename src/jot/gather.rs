@@ -18,6 +18,7 @@ pub fn gather(lines: &[Line], vocabulary: &Vocabulary, today: Date) -> Note {
     let mut gather = Gather {
         lines,
         vocabulary,
+        today,
         days: Days { today, last: None },
         jobs: Vec::new(),
         read: Vec::new(),
@@ -39,6 +40,7 @@ pub fn gather(lines: &[Line], vocabulary: &Vocabulary, today: Date) -> Note {
 pub(super) struct Gather<'a> {
     pub(super) lines: &'a [Line],
     pub(super) vocabulary: &'a Vocabulary,
+    today: Date,
     pub(super) days: Days,
     pub(super) jobs: Vec<NoteJob>,
     pub(super) read: Vec<LineRead>,
@@ -58,6 +60,13 @@ pub(super) struct Gather<'a> {
 impl Gather<'_> {
     fn take(&mut self, index: usize) {
         let line = &self.lines[index];
+        if let Some(day) = line.written.filter(|day| *day <= self.today) {
+            // Whoever writes `today` means the day of the message.
+            self.days = Days {
+                today: day,
+                last: Some(day),
+            };
+        }
         if line.is_blank() {
             self.after_blank = true;
             self.below_mark = false;
@@ -291,7 +300,7 @@ impl Gather<'_> {
         }
         self.read.sort_by_key(|line| line.number);
         Note {
-            today: self.days.today,
+            today: self.today,
             jobs: self.jobs,
             lines: self.read,
         }

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use jiff::civil::Date;
+
 /// One line of a note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
@@ -15,6 +17,10 @@ pub struct Line {
     pub low: String,
     /// Where in a film it begins, for a line that came from captions.
     pub at: Option<String>,
+    /// The day it was written, where the note says so beside it.
+    pub written: Option<Date>,
+    /// Where in `typed` the words begin that are read.
+    begins: usize,
 }
 
 impl Line {
@@ -33,6 +39,20 @@ impl Line {
             low: lower(&text),
             text,
             at: None,
+            written: None,
+            begins: 0,
+        }
+    }
+
+    /// The same line with other words to be read, and the day that it was written.
+    pub fn read_as(self, text: &str, written: Option<Date>) -> Self {
+        let begins = self.typed.rfind(text).unwrap_or(0);
+        Line {
+            low: lower(text),
+            text: text.to_owned(),
+            written,
+            begins,
+            ..self
         }
     }
 
@@ -43,7 +63,7 @@ impl Line {
 
     /// What was typed or said, fit to be handed on: without emoji and bullet.
     pub fn in_words(&self) -> String {
-        fold(&self.typed)
+        fold(&self.typed[self.begins..])
     }
 
     /// The same line from a byte of its text on; what was typed stays whole.
@@ -94,12 +114,42 @@ fn fold(typed: &str) -> String {
         }
     }
     text.truncate(text.trim_end().len());
-    for bullet in ["- ", "* ", "\u{2022} "] {
-        if let Some(rest) = text.strip_prefix(bullet) {
-            return rest.trim_start().to_owned();
-        }
+    match without_list_mark(&text) {
+        Some(rest) => rest.to_owned(),
+        None => text,
     }
-    text
+}
+
+/// The rest of a line that begins as one of a list: with a bullet, a ticked box, or its number.
+fn without_list_mark(text: &str) -> Option<&str> {
+    let bullets = ["- ", "* ", "\u{2022} "];
+    let bare = bullets.iter().find_map(|bullet| text.strip_prefix(bullet));
+    let rest = bare.unwrap_or(text).trim_start();
+    let ticked = ["[x] ", "[X] "]
+        .iter()
+        .find_map(|mark| rest.strip_prefix(mark));
+    ticked
+        .map(str::trim_start)
+        .or_else(|| numbered(rest))
+        .or_else(|| bare.map(|_| rest))
+}
+
+/// What follows `1.` or `2)`, where that is neither a clock (`9. till 5`) nor a day (`12. Nov`).
+fn numbered(text: &str) -> Option<&str> {
+    let digits = text.bytes().take_while(u8::is_ascii_digit).count();
+    let rest = text[digits..]
+        .strip_prefix(". ")
+        .or_else(|| text[digits..].strip_prefix(") "))
+        .filter(|rest| rest.starts_with(char::is_alphabetic))?;
+    let word = lower(rest.split(' ').next().unwrap_or_default());
+    let clock = [
+        "to", "till", "til", "until", "left", "dep", "off", "out", "am", "pm",
+    ];
+    let month = [
+        "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec", "of",
+    ];
+    let other = clock.contains(&word.as_str()) || month.iter().any(|m| word.starts_with(m));
+    ((1..=2).contains(&digits) && !other).then_some(rest)
 }
 
 /// Small letters, where a small letter is as long as its capital; so that places in both texts agree.
@@ -333,6 +383,22 @@ mod tests {
             read[4],
             pair("\u{2022} caf\u{c9} \u{1f600} \u{2013} x", "caf\u{e9} - x")
         );
+    }
+
+    #[test]
+    fn a_place_in_a_list_is_no_part_of_a_line() {
+        for (typed, text) in [
+            ("1. C3 no chart", "C3 no chart"),
+            ("2) zs .84", "zs .84"),
+            ("- [x] 1 jb 3.20", "1 jb 3.20"),
+            ("- [ ] order lid", "[ ] order lid"),
+            ("9. till 5", "9. till 5"),
+            ("12. Nov 9-5", "12. Nov 9-5"),
+            ("1. 2 skt", "1. 2 skt"),
+            ("100. lamps", "100. lamps"),
+        ] {
+            assert_eq!(Line::new(1, typed).text, text);
+        }
     }
 
     #[test]

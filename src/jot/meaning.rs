@@ -77,10 +77,10 @@ pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days)
     Meaning::Plain(Box::new(plain))
 }
 
-/// Whether a line says of itself that it is text, as the pocket page writes it: it is kept as typed and searched for
+/// Whether a line says of itself that it is text, as the pocket page writes it, or is still to be done: it is kept as typed and searched for
 /// nothing, whatever words are in it.
 fn is_marked_text(line: &Line) -> bool {
-    ["text:", "photo:"]
+    ["text:", "photo:", "[ ] "]
         .iter()
         .any(|mark| line.low.starts_with(mark))
 }

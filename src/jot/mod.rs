@@ -1,7 +1,8 @@
 //! Phone notes into job logs. Reads down this list, one step a file:
 //!
-//! `line` cuts a note into lines and words; `length`, `clock`, `date` and `amount` read one value at a place of a line;
-//! `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding`, `quantity` and `measured` read one kind of fact; `plain` and `meaning`
+//! `line` cuts a note into lines and words, `letter` takes heads and stamps off; `length`, `clock`, `date` and `amount` read one value
+//! at a place of a line; `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding`, `quantity` and `measured` read one
+//! kind of fact; `plain` and `meaning`
 //! say what a whole line means; `heading`, `form`, `gather` and `join` make jobs and visits of lines; `note` is what comes out.
 //! `captions`, `numerals`, `spoken` and `speech` cut what was dictated into lines first.
 //!
@@ -33,6 +34,7 @@ mod insert;
 mod join;
 pub mod json;
 mod length;
+mod letter;
 mod line;
 mod meaning;
 mod measured;
@@ -80,7 +82,7 @@ impl Opened {
         let captions = captions::read(text);
         let lines = match &captions {
             Some(captions) => vec![Line::new(1, &captions.words)],
-            None => line::lines(text),
+            None => letter::without_heads(line::lines(text)),
         };
         Opened {
             kept: Kept::new(text),
