@@ -311,6 +311,11 @@ fn a_job_has_its_money_its_guarantee_and_its_people_on_one_page() {
         !html.contains("as readers would see it"),
         "a public write-up is on the site and not here"
     );
+    let (_, pictures) = html
+        .split_once("Pictures from the write-up")
+        .expect("they stand on the page");
+    assert!(!pictures.contains("Under the bucket"));
+    assert!(pictures.contains("<figcaption>The pillar at the head of the pontoon.</figcaption>"));
 }
 
 #[test]

@@ -112,6 +112,16 @@ fn only_photos_that_a_text_names_go_out_and_under_no_name_of_theirs() {
             "write-ups/job-2026-001/photo-1-800.jpg",
         ]
     );
+    assert_eq!(
+        names(diary.path(), "office"),
+        ["photos/jobs-2026-x-quay-slip.jpg"]
+    );
+    let page =
+        fs::read_to_string(diary.path().join("out/office/jobs/2026-001.html")).expect("its page");
+    assert!(
+        page.contains("<img src=\"../photos/jobs-2026-x-quay-slip.jpg\" alt=\"The slip\""),
+        "{page}"
+    );
     for (path, bytes) in tree(&diary.path().join("out/site")) {
         let holds = |words: &[u8]| bytes.windows(words.len()).any(|at| at == words);
         assert!(!holds(b"Quay") && !holds(b"planted"), "{path}");

@@ -79,6 +79,46 @@ impl Fence {
     }
 }
 
+/// A text's pictures alone, in order, as Markdown: its `photos` and `video` blocks, and each picture of a line as a
+/// paragraph.
+pub fn pictures(text: &str) -> String {
+    let parser = Parser::new_ext(text, options());
+    // What a picture written `![words][name]` leads to.
+    let mut alone: String = parser
+        .reference_definitions()
+        .iter()
+        .map(|(_, definition)| format!("{}\n", &text[definition.span.clone()]))
+        .collect();
+    let mut block: Option<(FenceWord, String)> = None;
+    for (event, range) in parser.into_offset_iter() {
+        match event {
+            Event::Start(Tag::CodeBlock(CodeBlockKind::Fenced(info))) => {
+                block = match fence(&info) {
+                    Fence::Ours(word @ (FenceWord::Photos | FenceWord::Video)) => {
+                        Some((word, String::new()))
+                    }
+                    _ => None,
+                };
+            }
+            Event::Text(line) => {
+                if let Some((_, block)) = block.as_mut() {
+                    block.push_str(&line);
+                }
+            }
+            Event::End(TagEnd::CodeBlock) => {
+                if let Some((word, block)) = block.take() {
+                    alone.push_str(&format!("\n~~~{}\n{block}~~~\n", word.as_str()));
+                }
+            }
+            Event::Start(Tag::Image { .. }) => {
+                alone.push_str(&format!("\n{}\n", &text[range]));
+            }
+            _ => {}
+        }
+    }
+    alone
+}
+
 /// Letters that may be wrong in a word that was meant to be ours.
 const SLIPS: usize = 2;
 
@@ -276,5 +316,16 @@ mod tests {
             shown,
             [("- prove-dead", "- prove-dead"), ("é two", "é two")]
         );
+    }
+
+    #[test]
+    fn a_text_s_pictures_stand_alone() {
+        let text = "# A job\n\nSee ![the winch](a.jpg \"Pontoon C\") and ![the gland][one].\n\n- ```photos\n  tap.jpg: Wet\n    gland\n  ```\n\n\
+                    ```private\n![Hers](b.jpg)\n```\n\n```caution\n- Isolate.\n```\n\n[one]: c.jpg\n";
+        assert_eq!(
+            pictures(text),
+            "[one]: c.jpg\n\n![the winch](a.jpg \"Pontoon C\")\n\n![the gland][one]\n\n~~~photos\ntap.jpg: Wet\n  gland\n~~~\n"
+        );
+        assert_eq!(pictures("No picture.\n"), "");
     }
 }

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, Level};
+use crate::diary::markdown;
 use crate::model::{
     Film, Job, Minutes, Private, Publish, Section, ShownFilm, Tenure, Visit, VisitKind,
 };
@@ -81,7 +82,7 @@ pub struct JobPage {
     pub private: Vec<String>,
     /// What `inspect` says of the file, in its order.
     pub faults: Vec<FaultRow>,
-    /// The write-up as readers would see it, while they do not.
+    /// The write-up as readers would see it, while they do not; once they do, its pictures and films.
     pub body: Option<Text>,
 }
 
@@ -184,7 +185,7 @@ impl Book<'_> {
         let standing = self.standing(job);
         let figures = Figures::with_own(&self.diary.settings.figures);
         let measured = readings(job, &figures);
-        let body = (standing.state != "public").then(|| self.text(job));
+        let body = self.text(job, standing.state == "public");
         JobPage {
             link: job_link(&job.reference.in_office().value),
             reference: job.reference.in_office().value.clone(),
@@ -229,7 +230,7 @@ impl Book<'_> {
                 .map(|block| block.text.in_office().trim_end().to_owned())
                 .collect(),
             faults: self.faults(job),
-            body: body.filter(|text| !text.markdown.trim().is_empty()),
+            body: Some(body).filter(|text| text.film.is_some() || !text.markdown.trim().is_empty()),
         }
     }
 
@@ -409,8 +410,9 @@ impl Book<'_> {
         }
     }
 
-    /// A body as readers would have it: without private blocks, links leading into the book where it has the page.
-    fn text(&self, job: &Job) -> Text {
+    /// A body as readers would have it: without private blocks, links leading into the book where it has the page. Of a
+    /// job that they have on the site its pictures and films alone.
+    fn text(&self, job: &Job, public: bool) -> Text {
         let body = &job.body;
         let mut links = BTreeMap::new();
         let mut pictures = BTreeMap::new();
@@ -431,7 +433,11 @@ impl Book<'_> {
         }
         let shown = |film: &Film| film.shown(&self.diary.captions, &self.diary.settings.trader);
         Text {
-            markdown: body.open.clone(),
+            markdown: if public {
+                markdown::pictures(&body.open).into()
+            } else {
+                body.open.clone()
+            },
             links,
             pictures,
             film: job.video.as_ref().map(|film| shown(&film.value)),

@@ -144,7 +144,7 @@ pub fn book<'a>(
     as_of: Date,
     handbook: &'a Handbook,
 ) -> Book<'a> {
-    let index = Index::of(diary, reports, diagnostics, as_of);
+    let index = Index::of(diary, reports, diagnostics);
     Book {
         diary,
         sources,
@@ -248,7 +248,7 @@ impl<'a> Book<'a> {
 }
 
 impl<'a> Index<'a> {
-    fn of(diary: &'a Diary, reports: Reports<'a>, diagnostics: &[Diagnostic], as_of: Date) -> Self {
+    fn of(diary: &'a Diary, reports: Reports<'a>, diagnostics: &[Diagnostic]) -> Self {
         let hours = reports.hours;
         let mut by_ref = HashMap::new();
         let mut by_path = HashMap::new();
@@ -299,11 +299,9 @@ impl<'a> Index<'a> {
             .into_iter()
             .map(|(path, stem)| (path, format!("drawings/{stem}.svg")))
             .collect();
-        // What readers see is on the site; the book shows the texts that they do not see yet.
         let photos = diary
             .jobs
             .iter()
-            .filter(|job| !job.publish.is_public(as_of))
             .flat_map(|job| &job.body.links)
             .filter(|link| link.picture && !link.private)
             .filter_map(|link| diary.photos.get_key_value(&link.path))
