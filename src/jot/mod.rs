@@ -2,8 +2,7 @@
 //!
 //! `line` cuts a note into lines and words, `letter` takes heads and stamps off; `length`, `clock`, `date` and `amount` read one value
 //! at a place of a line; `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding`, `quantity` and `measured` read one
-//! kind of fact; `plain` and `meaning`
-//! say what a whole line means; `heading`, `form`, `gather` and `join` make jobs and visits of lines; `note` is what comes out.
+//! kind of fact; `plain` and `meaning` say what a whole line means; `heading`, `form`, `gather` and `join` make jobs and visits of lines; `note` is what comes out.
 //! `captions`, `numerals`, `spoken` and `speech` cut what was dictated into lines first.
 //!
 //! Then `entry`, `yaml` and `body` say it as a log does; `new_log` writes a new one and `amend` adds to one that is
