@@ -69,10 +69,7 @@ fn without_stamp(line: Line) -> Line {
     let Some((date, rest)) = inner.split_once(", ") else {
         return line;
     };
-    let clock = rest
-        .split(|c: char| c == ']' || c == ' ')
-        .next()
-        .unwrap_or_default();
+    let clock = rest.split([']', ' ']).next().unwrap_or_default();
     let is_clock = (4..=8).contains(&clock.len())
         && clock.contains(':')
         && clock.bytes().all(|b| b.is_ascii_digit() || b == b':');
