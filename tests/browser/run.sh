@@ -19,6 +19,8 @@ node webcheck.mjs out/office --sample 7 --no-lighthouse --out office.json
 # Every kind of page with the Tab key alone, and at 320 points across.
 node reach.mjs out/site
 node reach.mjs out/office
+# Charts without colour, without a mouse and without eyes.
+node charts.mjs out/site
 # What each page says it is, against the words of schema.org.
 node jsonld-types.mjs out/site
 # The office book again, from disk, with no server.
