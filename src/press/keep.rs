@@ -46,3 +46,23 @@ pub fn new_file(target: &Path, bytes: &[u8]) -> Result<(), PressError> {
     let _ = fs::remove_file(&part);
     written.map_err(failed)
 }
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_came_of_a_killed_run_is_not_written_over_by_the_next() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let target = folder.path().join("price.md");
+        fs::write(&target, "edited since").expect("written");
+        // Killed between giving the file its name and taking the other away.
+        fs::hard_link(&target, part_of(&target)).expect("left");
+        let refused = new_file(&target, b"new").expect_err("something stands there");
+        assert!(
+            matches!(refused, PressError::Io { cause, .. } if cause.kind() == io::ErrorKind::AlreadyExists)
+        );
+        assert_eq!(fs::read(&target).expect("there"), b"edited since");
+        assert!(!part_of(&target).exists());
+    }
+}

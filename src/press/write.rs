@@ -237,6 +237,13 @@ impl Folder {
         let Ok(target) = self.inside(path) else {
             return Ok(());
         };
+        // Nor was what lies behind a folder that somebody has since made to lead elsewhere.
+        let parent = target
+            .parent()
+            .and_then(|parent| parent.canonicalize().ok());
+        if parent.is_none_or(|parent| !parent.starts_with(&self.real)) {
+            return Ok(());
+        }
         for file in [part_of(&target), target.clone()] {
             match fs::remove_file(&file) {
                 Ok(()) => {}
@@ -314,7 +321,14 @@ pub(super) fn part_of(target: &Path) -> PathBuf {
 }
 
 pub(super) fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = File::create(part)?;
+    // What a killed press left may be a second name of a finished file, or lead elsewhere: it is deleted, never written into.
+    let mut file = match File::create_new(part) {
+        Err(cause) if cause.kind() == io::ErrorKind::AlreadyExists => {
+            fs::remove_file(part)?;
+            File::create_new(part)?
+        }
+        made => made?,
+    };
     file.write_all(bytes)?;
     // Whatever the machine's habit, a page can be read by the web server and written by its owner.
     #[cfg(unix)]
@@ -329,5 +343,50 @@ pub(super) fn io_error(path: &Path, cause: io::Error) -> PressError {
     PressError::Io {
         path: path.to_owned(),
         cause,
+    }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::os::unix::fs::symlink;
+
+    use super::*;
+
+    #[test]
+    fn what_a_killed_press_left_is_never_written_into() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let (mine, target) = (folder.path().join("mine"), folder.path().join("page.html"));
+        fs::write(&mine, "mine").expect("written");
+        let part = part_of(&target);
+        for linked in [true, false] {
+            if linked {
+                symlink(&mine, &part).expect("left");
+            } else {
+                fs::hard_link(&mine, &part).expect("left");
+            }
+            write_part(&part, b"new").expect("written");
+            assert_eq!(fs::read(&mine).expect("mine"), b"mine");
+            assert_eq!(fs::read(&part).expect("new"), b"new");
+            fs::remove_file(&part).expect("gone");
+        }
+    }
+
+    #[test]
+    fn a_sweep_deletes_nothing_behind_a_folder_that_leads_elsewhere() {
+        let place = tempfile::tempdir().expect("a temporary folder");
+        let elsewhere = place.path().join("elsewhere");
+        fs::create_dir(&elsewhere).expect("made");
+        fs::write(elsewhere.join("index.html"), "mine").expect("written");
+        let folder = Folder::open(&place.path().join("out")).expect("opened");
+        folder.put("site/a/index.html", b"ours").expect("written");
+        symlink(&elsewhere, place.path().join("out/site/b")).expect("linked");
+        folder.sweep("site/b/index.html").expect("nothing to do");
+        assert_eq!(
+            fs::read(elsewhere.join("index.html")).expect("mine"),
+            b"mine"
+        );
+        folder.sweep("site/a/index.html").expect("swept");
+        assert!(!folder.is_there("site/a"));
+        folder.sweep("site/a/index.html").expect("gone already");
     }
 }
