@@ -15,6 +15,7 @@ use crate::model::{At, Body, BodyFilm, BodyLink, Private, PrivateBlock};
 use super::blocks::{self, Block, Shut};
 pub use super::links::resolve_link;
 use super::markdown::{Fence, FenceWord, HeadingIds, fence, first_word, options, words};
+use super::offsets::Offsets;
 use super::{photo_block, pictures};
 
 /// Reads the body of a file. `text` is the whole file, `body_start` the byte where its body begins, `diary_path`
@@ -121,37 +122,6 @@ enum Within {
     Page,
     Caution,
     Private,
-}
-
-/// Where the pieces of a scanned text stand in the file: `(start in the text, start in the file, length there)`.
-struct Offsets(Vec<(usize, usize, usize)>);
-
-impl Offsets {
-    fn whole(start: usize, length: usize) -> Self {
-        Offsets(vec![(0, start, length)])
-    }
-
-    fn byte(&self, at: usize) -> usize {
-        let piece = self
-            .0
-            .partition_point(|&(start, _, _)| start <= at)
-            .saturating_sub(1);
-        let Some(&(start, in_file, length)) = self.0.get(piece) else {
-            return 0;
-        };
-        // A tab that is partly indentation reaches us as spaces, so a text may be longer than its piece of file.
-        in_file + (at - start).min(length)
-    }
-
-    fn range(&self, range: &Range<usize>) -> Range<usize> {
-        let start = self.byte(range.start);
-        let end = if range.end > range.start {
-            self.byte(range.end - 1) + 1
-        } else {
-            start
-        };
-        start..end
-    }
 }
 
 /// A private block to be blanked: bytes in the file.
