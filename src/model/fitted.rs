@@ -6,6 +6,7 @@
 use jiff::civil::Date;
 
 use super::job::Month;
+use super::page::folded;
 use super::{Diary, Job, Material, VisitKind};
 
 /// What a diary holds of one material up to a day.
@@ -25,14 +26,6 @@ pub struct Fitted {
     pub jobs_back: usize,
     /// Jobs that had a free return and do not say whether it was this that had failed.
     pub unsaid: usize,
-}
-
-/// A name as it is compared: capitals and spaces do not count.
-pub fn folded(name: &str) -> String {
-    name.split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase()
 }
 
 impl Diary {

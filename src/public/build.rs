@@ -9,7 +9,8 @@ use rayon::prelude::*;
 
 use crate::diagnose::FileId;
 use crate::diary::question;
-use crate::model::fitted::{Fitted, folded};
+use crate::model::fitted::Fitted;
+use crate::model::page::folded;
 use crate::model::{CameBy, Diary, Film, Job, Page, PageKind, Review, Trader};
 use crate::office::hours::Hours;
 use crate::trade::held;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 use rayon::prelude::*;
 
-use crate::model::fitted::folded as fold;
+use crate::model::page::folded as fold;
 use crate::model::shown::JobPaths;
 use crate::model::{BodyLink, Diary, Page, PageKind, page};
 

@@ -14,7 +14,8 @@ use crate::model::{Diary, Job};
 use super::fold::{Folded, Join};
 use super::markup::{self, FileKind};
 use super::open_text::OpenText;
-use super::words::{self, Manner, Owner, Term};
+use super::owner::Owner;
+use super::words::{self, Manner, Term};
 
 /// A finished file of the site.
 #[derive(Clone, Copy, Debug)]
