@@ -16,6 +16,7 @@ mod drawing;
 mod fields;
 mod figures;
 mod film;
+mod finding;
 pub mod front_matter;
 mod job;
 mod kept;
