@@ -196,6 +196,10 @@ fn blocks() {
         holds: &|body| {
             let half = body.floor_char_boundary(body.len() / 2);
             let (before, after) = body.split_at(half);
+            // Longer fences, and those of the other mark, are how a private block is shown as text on purpose.
+            if before.contains("````") || before.contains("~~~") {
+                return;
+            }
             let read = diary(
                 FRONT,
                 &format!("{before}\n\n```private\nMind the quillwork.\n```\n\n{after}"),

@@ -8,7 +8,7 @@ use crate::model::job::MONTHS;
 use super::shorten::shorten;
 
 /// The years that a diary may speak of.
-const YEARS: std::ops::RangeInclusive<i16> = 1970..=2199;
+pub const YEARS: std::ops::RangeInclusive<i16> = 1970..=2199;
 
 /// An ISO date, or what is wrong with it (no full stop) and what to write (with one).
 ///

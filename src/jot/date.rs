@@ -4,6 +4,8 @@
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
+use crate::diary::dates::YEARS;
+
 use super::clock;
 use super::length::digits;
 use super::line::ends_word;
@@ -233,12 +235,12 @@ fn skip_joins(low: &str, at: usize) -> usize {
 }
 
 fn date(year: i64, month: i64, day: i64) -> Option<Date> {
-    Date::new(
-        i16::try_from(year).ok()?,
-        i8::try_from(month).ok()?,
-        i8::try_from(day).ok()?,
-    )
-    .ok()
+    let year = i16::try_from(year).ok()?;
+    // A log with another year would not be read.
+    if !YEARS.contains(&year) {
+        return None;
+    }
+    Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
 }
 
 /// The latest such day of a year that is not after today; looks back far enough for the 29th of February.
@@ -320,6 +322,7 @@ mod tests {
         for text in [
             "31/2",
             "12/13",
+            "20/11/2615",
             "1/2 day",
             "1/2 hour",
             "2026-02-30",
