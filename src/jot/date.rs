@@ -4,7 +4,7 @@
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
-use crate::diary::dates::YEARS;
+use crate::diary::dates::{self, YEARS};
 
 use super::clock;
 use super::length::digits;
@@ -115,7 +115,8 @@ fn iso(low: &str, start: usize) -> Option<(Date, usize)> {
         _ => b.is_ascii_digit(),
     });
     (shaped && ends_word(low, end)).then_some(())?;
-    Some((text.parse().ok()?, end))
+    // The diary's own form, so its own reader: a year that no log may have is no date here either.
+    Some((dates::read(text).ok()?, end))
 }
 
 /// `12/3`, `12/3/26`, `12.3.26`, `24.11` before clocks: the day first.
@@ -323,6 +324,7 @@ mod tests {
             "31/2",
             "12/13",
             "20/11/2615",
+            "5026-10-05",
             "1/2 day",
             "1/2 hour",
             "2026-02-30",
