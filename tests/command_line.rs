@@ -3,22 +3,10 @@
 mod common;
 
 use assert_cmd::Command;
-use common::{daywork, stderr, stdout, tree};
+use common::{daywork, started, stderr, stdout, tree};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
-
-fn started() -> (TempDir, std::path::PathBuf) {
-    let folder = TempDir::new().expect("a temporary folder");
-    let diary = folder.path().join("my diary");
-    let out = daywork()
-        .arg("start")
-        .arg(&diary)
-        .output()
-        .expect("it runs");
-    assert!(out.status.success(), "{}", stderr(&out));
-    (folder, diary)
-}
 
 fn in_diary(diary: &Path, arguments: &[&str]) -> std::process::Output {
     daywork()

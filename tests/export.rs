@@ -4,16 +4,15 @@ mod common;
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Output;
 
-use common::{daywork, put, stderr, stdout, tree};
+use common::{daywork, put, started, stderr, stdout, tree};
 use daywork::model::table::Table;
 use daywork::office::export;
 use daywork::pages::tables::{Form, files};
 use jiff::civil::date;
 use serde_json::{Map, Value};
-use tempfile::TempDir;
 
 /// Whether the program under test has SQLite in it.
 const SQLITE: bool = cfg!(feature = "sqlite");
@@ -41,19 +40,6 @@ fn json(tables: &[Table]) -> BTreeMap<String, Vec<Map<String, Value>>> {
         serde_json::from_slice(&one_file(tables, Form::Json)).expect("well-formed JSON");
     assert_eq!(whole["export"], "daywork");
     serde_json::from_value(whole["tables"].clone()).expect("tables of rows")
-}
-
-/// A new diary in a folder of its own.
-fn diary() -> (TempDir, PathBuf) {
-    let folder = TempDir::new().expect("a temporary folder");
-    let diary = folder.path().join("diary");
-    let out = daywork()
-        .arg("start")
-        .arg(&diary)
-        .output()
-        .expect("it runs");
-    assert!(out.status.success(), "{}", stderr(&out));
-    (folder, diary)
 }
 
 fn run(diary: &Path, arguments: &[&str]) -> Output {
@@ -139,7 +125,7 @@ fn amounts_are_those_of_the_logs_to_the_penny() {
 
 #[test]
 fn what_stands_in_the_way_is_left_alone() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     put(&diary.join("mine.json"), "mine");
     put(&diary.join("tables/visits.csv"), "mine");
     assert!(run(&diary, &["press"]).status.success());
@@ -194,7 +180,7 @@ fn what_stands_in_the_way_is_left_alone() {
 
 #[test]
 fn an_export_is_written_over_its_former_self_and_no_press_sweeps_it() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let wanted: &[&[&str]] = &[
         &["export", "--to", "csv"],
         &["export", "--to", "json"],
@@ -259,7 +245,7 @@ fn an_export_is_written_over_its_former_self_and_no_press_sweeps_it() {
 
 #[test]
 fn the_anonymous_tables_are_not_laid_among_those_of_the_whole_record() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let whole = run(&diary, &["export", "--to", "csv", "--out", "mine"]);
     assert!(whole.status.success(), "{}", stderr(&whole));
     let before = tree(&diary);
@@ -274,7 +260,7 @@ fn the_anonymous_tables_are_not_laid_among_those_of_the_whole_record() {
 
 #[test]
 fn what_was_written_is_said_with_its_rows() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let out = run(&diary, &["export", "--to", "json", "--out", "x.json"]);
     let said = stdout(&out);
     assert!(said.starts_with("Exported 1 job up to 2026-11-25, private things too"));
@@ -287,7 +273,7 @@ fn what_was_written_is_said_with_its_rows() {
 
 #[test]
 fn visits_after_the_day_are_left_out() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let log = "---\ntitle: Two days\nref: 2026-900\nlocation: workshop\nvisits:\n  \
                - {date: 2026-10-01, time: 1h}\n  - {date: 2026-10-09, time: 2h}\n---\n";
     put(&diary.join("jobs/2026/two.md"), log);
@@ -314,7 +300,7 @@ fn visits_after_the_day_are_left_out() {
 
 #[test]
 fn texts_that_are_written_empty_go_out_empty() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let log = "---\ntitle: Odd\nref: 2026-901\nlocation: \"\"\nplace: \"\"\nvisits:\n  \
                - {date: 2026-10-01, time: 2h, note: \"\", tasks: [{task: \"\", time: 1h}]}\nfindings:\n  \
                - {what: \"\", code: C3, told: {who: \"\", on: 2026-10-01, how: \"\"}}\nmaterials:\n  \
@@ -332,7 +318,7 @@ fn texts_that_are_written_empty_go_out_empty() {
 
 #[test]
 fn a_diary_with_errors_gives_no_export() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     put(&diary.join("jobs/2026/bad.md"), "---\ntitle: Bad\n---\n");
     let out = run(&diary, &["export", "--to", "json"]);
     assert_eq!(out.status.code(), Some(1));
@@ -342,7 +328,7 @@ fn a_diary_with_errors_gives_no_export() {
 
 #[test]
 fn the_form_is_asked_for_and_format_is_told_apart_from_it() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     assert_eq!(run(&diary, &["export"]).status.code(), Some(2));
     assert_eq!(
         run(&diary, &["export", "--to", "xml"]).status.code(),
@@ -358,7 +344,7 @@ fn the_form_is_asked_for_and_format_is_told_apart_from_it() {
 
 #[test]
 fn parquet_is_for_pooling_and_never_holds_anything_private() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let out = run(&diary, &["export", "--to", "parquet"]);
     assert_eq!(out.status.code(), Some(2));
     assert!(stderr(&out).starts_with("--to parquet is for pooling with others"));
@@ -368,7 +354,7 @@ fn parquet_is_for_pooling_and_never_holds_anything_private() {
 #[cfg(not(feature = "parquet"))]
 #[test]
 fn a_program_without_parquet_says_so_and_writes_nothing() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let out = run(&diary, &["export", "--to", "parquet", "--anonymous"]);
     assert_eq!(out.status.code(), Some(2));
     assert!(
@@ -381,7 +367,7 @@ fn a_program_without_parquet_says_so_and_writes_nothing() {
 #[cfg(not(feature = "sqlite"))]
 #[test]
 fn a_program_without_sqlite_says_so_and_writes_nothing() {
-    let (_folder, diary) = diary();
+    let (_folder, diary) = started();
     let out = run(&diary, &["export", "--to", "sqlite"]);
     assert_eq!(out.status.code(), Some(2));
     assert!(

@@ -3,25 +3,12 @@
 mod common;
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Output;
 
-use common::{daywork, put, stderr, stdout, tree};
-use tempfile::TempDir;
+use common::{daywork, put, started, stderr, stdout, tree};
 
 const NOTE: &str = "Hall sockets\n2026-11-12 0900-1130\n2 skt 50m\nspare key with the warden\n";
-
-fn started() -> (TempDir, PathBuf) {
-    let folder = TempDir::new().expect("a temporary folder");
-    let diary = folder.path().join("diary");
-    let out = daywork()
-        .arg("start")
-        .arg(&diary)
-        .output()
-        .expect("it runs");
-    assert!(out.status.success(), "{}", stderr(&out));
-    (folder, diary)
-}
 
 fn jot(diary: &Path, arguments: &[&str], note: &str) -> Output {
     daywork()

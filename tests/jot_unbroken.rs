@@ -11,7 +11,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use assert_cmd::cargo::cargo_bin;
-use common::{daywork, put, stderr, tree};
+use common::{put, started, stderr, tree};
 use tempfile::TempDir;
 
 /// How often the program is killed; `JOT_KILLS` asks for another number.
@@ -25,15 +25,8 @@ fn note() -> String {
     )
 }
 
-fn started() -> (TempDir, PathBuf, PathBuf) {
-    let folder = TempDir::new().expect("a temporary folder");
-    let diary = folder.path().join("diary");
-    let out = daywork()
-        .arg("start")
-        .arg(&diary)
-        .output()
-        .expect("it runs");
-    assert!(out.status.success(), "{}", stderr(&out));
+fn with_note() -> (TempDir, PathBuf, PathBuf) {
+    let (folder, diary) = started();
     let file = folder.path().join("note.txt");
     put(&file, note());
     (folder, diary, file)
@@ -65,7 +58,7 @@ fn files(diary: &Path) -> Files {
 /// The files before and after a run that nobody disturbs, and the least time of three that it takes.
 fn undisturbed() -> (Files, Files, Duration) {
     let runs = (0..3).map(|_| {
-        let (_folder, diary, note) = started();
+        let (_folder, diary, note) = with_note();
         let before = files(&diary);
         let start = Instant::now();
         assert!(jot(&diary, &note).wait().expect("it ends").success());
@@ -96,7 +89,7 @@ fn a_run_that_is_killed_at_any_moment_leaves_a_whole_log_or_none() {
     let kills: u32 = kills.unwrap_or(KILLS);
     let mut seen = BTreeMap::new();
     for kill in 0..kills {
-        let (_folder, diary, note) = started();
+        let (_folder, diary, note) = with_note();
         let mut run = jot(&diary, &note);
         if kill % 4 == 0 {
             std::thread::sleep(whole.mul_f64(f64::from(kill + 1) / f64::from(kills)));
@@ -129,7 +122,7 @@ fn a_run_that_is_killed_at_any_moment_leaves_a_whole_log_or_none() {
 
 #[test]
 fn a_disk_that_takes_no_more_ends_with_3_and_changes_nothing() {
-    let (_folder, diary, note) = started();
+    let (_folder, diary, note) = with_note();
     let before = tree(&diary);
     // A file may grow to 20 kB, and the kernel says so instead of ending the program.
     let out = Command::new("sh")

@@ -3,16 +3,15 @@
 mod common;
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Output;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use common::{daywork, put, stderr, stdout, tree};
+use common::{daywork, put, started, stderr, stdout, tree};
 use daywork::diary;
 use daywork::jot::pocket::{LARGEST, Page, is_pocket};
 use sha2::{Digest as _, Sha256};
-use tempfile::TempDir;
 
 const HEAD: &str = "title: A diary\nsite: {address: https://example.com, language: en-GB, timezone: Europe/London}\n";
 
@@ -44,18 +43,6 @@ fn pocket(diary: &Path, file: &Path, more: &[&str]) -> Output {
         .args(more)
         .output()
         .expect("it runs")
-}
-
-fn started() -> (TempDir, PathBuf) {
-    let folder = TempDir::new().expect("a temporary folder");
-    let diary = folder.path().join("diary");
-    let out = daywork()
-        .arg("start")
-        .arg(&diary)
-        .output()
-        .expect("it runs");
-    assert!(out.status.success(), "{}", stderr(&out));
-    (folder, diary)
 }
 
 #[test]

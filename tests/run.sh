@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The one test command: form, lints, tests, documents, and the demo's pages in a real browser.
-# Needs Rust. What else the checks need (sqlite3, zsh, fish, groff; for the browser Node, Chromium, Java, pdftotext; for photos Python) is
+# Needs Rust. What else the checks need (sqlite3, zsh, fish, groff; for the browser Node, Chromium, Java, pdftotext; for photos, schemas and others Python) is
 # installed where this runs as root with apt-get; elsewhere the script says what is missing and goes on without it, unless CI is set.
 set -euo pipefail
 cd "$(dirname "$0")/.."

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::model::{Diary, Finding, FindingCode, Job};
+use crate::model::{Diary, Finding, FindingCode, Job, page};
 use crate::numbers::normal::Confidence;
 use crate::numbers::wilson::{Share, wilson};
 
@@ -196,11 +196,7 @@ pub fn by_location(diary: &Diary, as_of: Date) -> (Vec<AtLocation<'_>>, AtLocati
 
 /// A text as it is compared.
 fn folded(text: &str) -> String {
-    text.trim_end_matches('.')
-        .split_whitespace()
-        .map(str::to_lowercase)
-        .collect::<Vec<_>>()
-        .join(" ")
+    page::folded(text.trim_end_matches('.'))
 }
 
 #[cfg(test)]

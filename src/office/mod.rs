@@ -14,4 +14,4 @@ pub mod price;
 pub mod rates;
 mod reckon;
 mod record;
-mod words;
+pub(crate) mod words;

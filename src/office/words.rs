@@ -50,7 +50,7 @@ pub(super) fn currency_sign(currency: &str) -> String {
 }
 
 /// `2,214`.
-pub(super) fn grouped(number: u64) -> String {
+pub fn grouped(number: u64) -> String {
     let digits = number.to_string();
     let mut out = String::new();
     for (index, digit) in digits.chars().enumerate() {
@@ -63,7 +63,7 @@ pub(super) fn grouped(number: u64) -> String {
 }
 
 /// `1 job`, `2,214 jobs`.
-pub(super) fn counted(count: usize, one: &str, more: &str) -> String {
+pub fn counted(count: usize, one: &str, more: &str) -> String {
     let word = if count == 1 { one } else { more };
     format!("{} {word}", grouped(count as u64))
 }
@@ -122,7 +122,7 @@ pub(super) fn percent_of(part: i64, all: i64) -> i64 {
 }
 
 /// The first letter in upper case, the rest as it is; a text that begins with the name of a file stays.
-pub(super) fn capital(text: &str) -> String {
+pub fn capital(text: &str) -> String {
     let first_word = text.split_whitespace().next().unwrap_or_default();
     if first_word.trim_end_matches('.').contains(['.', '/', '_']) {
         return text.to_owned();

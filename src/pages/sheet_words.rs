@@ -6,6 +6,7 @@ use tera::{Kwargs, State, Tera, TeraResult, Value};
 use super::charts::{
     earned, guarantees, locations, quotes, ranges, returns, share, time_words, visits, whole,
 };
+use crate::office::words::grouped;
 use crate::public::view::{LocationRange, ShareRange, TaskRange, VisitLine};
 
 /// Our own words for sheets.
@@ -148,15 +149,8 @@ fn drawn(svg: String) -> TeraResult<Value> {
 
 /// `2,214`.
 fn thousands(number: i64) -> String {
-    let digits = number.unsigned_abs().to_string();
-    let mut out = String::from(if number < 0 { "−" } else { "" });
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
+    let sign = if number < 0 { "−" } else { "" };
+    format!("{sign}{}", grouped(number.unsigned_abs()))
 }
 
 #[cfg(test)]

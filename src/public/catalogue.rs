@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 use rayon::prelude::*;
 
-use crate::model::page::folded as fold;
+use crate::model::page::folded;
 use crate::model::shown::JobPaths;
 use crate::model::{BodyLink, Diary, Page, PageKind, page};
 
@@ -99,15 +99,17 @@ impl<'a> Catalogue<'a> {
                     if let PageKind::Review(review) = &page.kind
                         && let Some(material) = &review.material
                     {
-                        self.reviews.entry(fold(&material.value)).or_insert(number);
+                        self.reviews
+                            .entry(folded(&material.value))
+                            .or_insert(number);
                     }
                 }
             }
             self.by_title
-                .entry(fold(listed.made.title()))
+                .entry(folded(listed.made.title()))
                 .or_insert(number);
             if let Some(series) = listed.made.series() {
-                self.series.entry(fold(series)).or_default().push(number);
+                self.series.entry(folded(series)).or_default().push(number);
             }
             for written in listed.made.subjects() {
                 let slug = page::slug(&written.value);
@@ -158,7 +160,7 @@ impl<'a> Catalogue<'a> {
             None => self
                 .pages_by_path
                 .get(link.path.as_str())
-                .or_else(|| self.by_title.get(&fold(link.title())))
+                .or_else(|| self.by_title.get(&folded(link.title())))
                 .copied(),
         }
     }
@@ -166,7 +168,7 @@ impl<'a> Catalogue<'a> {
     /// The address of the review of a material; empty where there is none.
     pub(super) fn review_of(&self, item: &str) -> String {
         self.reviews
-            .get(&fold(item))
+            .get(&folded(item))
             .map(|&number| self.listed[number].link.clone())
             .unwrap_or_default()
     }
@@ -190,7 +192,7 @@ impl<'a> Catalogue<'a> {
         let name = listed.made.series()?;
         let numbers = self
             .series
-            .get(&fold(name))
+            .get(&folded(name))
             .map(Vec::as_slice)
             .unwrap_or_default();
         let mut parts: Vec<Entry> = numbers
@@ -229,7 +231,7 @@ impl<'a> Catalogue<'a> {
     pub(super) fn coming(&self, listed: &Listed<'_>) -> Vec<String> {
         let promised = listed.made.coming().iter().map(|at| at.value.clone());
         promised
-            .filter(|title| !self.by_title.contains_key(&fold(title)))
+            .filter(|title| !self.by_title.contains_key(&folded(title)))
             .collect()
     }
 }

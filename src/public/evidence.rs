@@ -5,6 +5,7 @@
 use crate::model::fitted;
 use crate::numbers::normal::Confidence;
 use crate::numbers::wilson::{Share, wilson};
+use crate::office::words::{capital, counted, grouped};
 
 use super::docket::number;
 use super::view::{Fitted, ShareRange};
@@ -82,7 +83,7 @@ pub(super) fn shown(record: &fitted::Fitted, fewest_jobs: usize) -> Fitted {
             0 => "none".to_owned(),
             back if pieces.is_some() => format!(
                 "{} on {}",
-                grouped(back),
+                grouped(back as u64),
                 counted(record.jobs_back, "job", "jobs")
             ),
             back => counted(back, "job", "jobs"),
@@ -183,27 +184,8 @@ fn in_words(number: usize) -> String {
         0..=12 => WORDS[number].to_owned(),
         20..=90 if number.is_multiple_of(10) => TENS[number / 10 - 2].to_owned(),
         100 => "a hundred".to_owned(),
-        _ => grouped(number),
+        _ => grouped(number as u64),
     }
-}
-
-fn counted(count: usize, one: &str, more: &str) -> String {
-    format!("{} {}", grouped(count), if count == 1 { one } else { more })
-}
-
-/// `2,214`
-fn grouped(number: usize) -> String {
-    match number {
-        0..=999 => number.to_string(),
-        _ => format!("{},{:03}", grouped(number / 1000), number % 1000),
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
 
 #[cfg(test)]
@@ -233,15 +215,34 @@ mod tests {
             "Two of 22 came back, or one in eleven. From so few the true share could be anything from one in 35 \
              to one in four, nine times in ten."
         );
-        // statsmodels 0.15.0: proportion_confint(2, 22, alpha=0.1, method="wilson") gives 0.030554152, 0.240864425.
-        let share = shown.share.expect("nine jobs");
-        assert!((share.low - 3.0554152).abs() < 1e-6, "{}", share.low);
-        assert!((share.high - 24.0864425).abs() < 1e-6, "{}", share.high);
+    }
+
+    #[test]
+    fn the_interval_is_wilson_s() {
+        // statsmodels 0.15.0: proportion_confint(back, of, alpha=0.1, method="wilson").
+        for (back, of, low, high) in [
+            (2, 22, 0.030554152, 0.240864425),
+            (0, 22, 0.0, 0.109511594),
+            (1, 19, 0.011830636, 0.204959303),
+            (6, 6, 0.689216019, 1.0),
+        ] {
+            let shown = shown(&record(f64::from(of), 9, back, 2), 5);
+            let share = shown.share.expect("nine jobs");
+            assert!(
+                (share.low - low * 100.0).abs() < 1e-6,
+                "{back} of {of}: {}",
+                share.low
+            );
+            assert!(
+                (share.high - high * 100.0).abs() < 1e-6,
+                "{back} of {of}: {}",
+                share.high
+            );
+        }
     }
 
     #[test]
     fn none_back_is_no_promise() {
-        // statsmodels 0.15.0: proportion_confint(0, 22, alpha=0.1, method="wilson") ends at 0.109511594, one in nine.
         insta::assert_snapshot!(shown(&record(22.0, 9, 0, 0), 5).said, @"None of 22 is written down as having come back. From so few the true share could still be as high as one in nine, nine times in ten.");
     }
 
@@ -264,7 +265,6 @@ mod tests {
             (shown.count.as_str(), shown.back.as_str()),
             ("412.5 m", "1 job")
         );
-        // statsmodels 0.15.0: proportion_confint(1, 19, alpha=0.1, method="wilson") gives 0.011830636, 0.204959303.
         insta::assert_snapshot!(shown.said, @"One of 19 jobs was gone back to for it, or one in 19. From so few the true share could be anything from one in 85 to one in five, nine times in ten. Two of the jobs had a free return and their logs do not say what for; here they are not counted as back.");
     }
 

@@ -11,8 +11,9 @@ use aho_corasick::{AhoCorasick, MatchKind};
 use crate::diagnose::{FileId, Sources};
 use crate::model::{Diary, Job};
 
+use super::file_kind::FileKind;
 use super::fold::{Folded, Join};
-use super::markup::{self, FileKind};
+use super::markup;
 use super::open_text::OpenText;
 use super::owner::Owner;
 use super::words::{self, Manner, Term};

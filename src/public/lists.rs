@@ -119,34 +119,28 @@ pub(super) fn sections(catalogue: &Catalogue<'_>, reviews: &[ReviewPage]) -> Vec
         .filter(|&section| in_section(catalogue, section).next().is_some())
         .map(|section| {
             let link = format!("{}/", section.folder());
-            let pages = in_section(catalogue, section);
-            let (years, entries) = match section {
-                Section::WriteUps => (years(catalogue), Vec::new()),
-                Section::Reviews => (
-                    Vec::new(),
-                    pages.map(|listed| review_entry(listed, reviews)).collect(),
-                ),
-                Section::HowTos => (Vec::new(), pages.map(plain_entry).collect()),
-                Section::Answers => (Vec::new(), Vec::new()),
+            let order = match section {
+                Section::Answers => "by subject",
+                _ => "newest first",
             };
-            SectionList {
-                head: head(
-                    &link,
-                    section.name(),
-                    match section {
-                        Section::Answers => "Answers, by subject.".to_owned(),
-                        _ => format!("{}, newest first.", section.name()),
-                    },
-                    &link,
-                ),
+            let summary = format!("{}, {order}.", section.name());
+            let mut list = SectionList {
+                head: head(&link, section.name(), summary, &link),
                 section: section.folder().to_owned(),
-                years,
-                by_subject: match section {
-                    Section::Answers => by_subject(catalogue, section),
-                    _ => Vec::new(),
-                },
-                entries,
+                years: Vec::new(),
+                by_subject: Vec::new(),
+                entries: Vec::new(),
+            };
+            let pages = in_section(catalogue, section);
+            match section {
+                Section::WriteUps => list.years = years(catalogue),
+                Section::Answers => list.by_subject = by_subject(catalogue, section),
+                Section::HowTos => list.entries = pages.map(plain_entry).collect(),
+                Section::Reviews => {
+                    list.entries = pages.map(|listed| review_entry(listed, reviews)).collect();
+                }
             }
+            list
         })
         .collect()
 }

@@ -9,6 +9,7 @@ mod catalogue;
 mod decode;
 mod docket;
 mod evidence;
+mod file_kind;
 mod fold;
 pub mod gate;
 mod gate_faults;
@@ -26,7 +27,7 @@ mod view_lists;
 mod words;
 
 pub use build::{origins, views};
+pub use file_kind::FileKind;
 pub use gate::{Gate, Leak, PublicFile};
 pub use gate_others::tell_others;
-pub use markup::FileKind;
 pub use owner::Owner;

@@ -9,8 +9,9 @@ use crate::diagnose::{FileId, Sources, Span};
 use crate::model::captions::clock;
 use crate::model::{At, Body, Captions, Diary, Film, Job, Page};
 
+use super::file_kind::FileKind;
 use super::fold::Folded;
-use super::markup::{self, FileKind};
+use super::markup;
 
 /// What of a file readers may come to see.
 pub(super) enum OpenText {

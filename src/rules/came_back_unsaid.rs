@@ -5,9 +5,8 @@
 use std::collections::HashSet;
 
 use crate::diagnose::{Code, Diagnostic};
+use crate::model::page::folded;
 use crate::model::{Diary, PageKind, VisitKind};
-
-use super::folded;
 
 /// One warning for each line of such a material.
 pub fn check(diary: &Diary, said: &mut Vec<Diagnostic>) {

@@ -7,10 +7,11 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::diagnose::{Code, Diagnostic};
+use crate::model::page::folded;
 use crate::model::{Diary, Job, Money, Quoted, Settings, Unit, VisitKind};
 use crate::trade::dates;
 
-use super::{day, finished, folded};
+use super::{day, finished};
 
 /// At most one warning for each job.
 ///

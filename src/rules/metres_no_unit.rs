@@ -5,9 +5,8 @@
 use std::collections::HashMap;
 
 use crate::diagnose::{Code, Diagnostic};
+use crate::model::page::folded;
 use crate::model::{Job, Settings};
-
-use super::folded;
 
 /// Words of things that are sold by the metre.
 const BY_THE_METRE: [&str; 5] = ["cable", "conduit", "trunking", "flex", "tails"];

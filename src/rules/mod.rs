@@ -145,11 +145,3 @@ fn named(code: FindingCode) -> &'static str {
         FindingCode::Note => "a note",
     }
 }
-
-/// A text as it is compared: lower case, spaces folded, none at the ends.
-fn folded(text: &str) -> String {
-    text.split_whitespace()
-        .map(str::to_lowercase)
-        .collect::<Vec<_>>()
-        .join(" ")
-}

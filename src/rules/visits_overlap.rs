@@ -3,9 +3,10 @@
 use jiff::Timestamp;
 
 use crate::diagnose::{Code, Diagnostic};
+use crate::model::page::folded;
 use crate::model::{Diary, Job, Visit};
 
-use super::{day, folded, last_day};
+use super::{day, last_day};
 
 /// A visit with clock times, and its job.
 struct Attendance<'a> {

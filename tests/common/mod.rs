@@ -6,18 +6,32 @@ pub mod notes;
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Output;
 
 use assert_cmd::Command;
 use daywork::diagnose::{Diagnostic, FileId, Sources};
 use daywork::public::{FileKind, Gate, PublicFile};
+use tempfile::TempDir;
 
 /// The program, without the machine's own wishes about colour.
 pub fn daywork() -> Command {
     let mut command = Command::new(assert_cmd::cargo::cargo_bin!("daywork"));
     command.env_remove("CLICOLOR_FORCE").env("NO_COLOR", "1");
     command
+}
+
+/// A new diary as `start` makes it, in a folder of its own whose name has a space.
+pub fn started() -> (TempDir, PathBuf) {
+    let folder = TempDir::new().expect("a temporary folder");
+    let diary = folder.path().join("my diary");
+    let out = daywork()
+        .arg("start")
+        .arg(&diary)
+        .output()
+        .expect("it runs");
+    assert!(out.status.success(), "{}", stderr(&out));
+    (folder, diary)
 }
 
 /// Settings of a small diary: the usual ones, and what a test adds.

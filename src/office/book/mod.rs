@@ -17,6 +17,7 @@ mod findings;
 mod findings_rows;
 pub mod handbook;
 mod hours_letter;
+mod hours_words;
 mod job;
 mod labelled;
 mod list;

@@ -118,8 +118,7 @@ impl Book<'_> {
         let (due, questions, promised) = (self.due(), self.questions(), self.promised());
         PublishingPage {
             as_of: day(self.as_of),
-            headline: self
-                .to_publish()
+            headline: headline(due.len(), questions.len(), promised.len())
                 .unwrap_or_else(|| "Nothing is due, asked or promised".to_owned()),
             due: listing(due, "page", "pages"),
             questions: listing(questions, "question", "questions"),
@@ -127,28 +126,10 @@ impl Book<'_> {
         }
     }
 
-    /// `2 pages are due, 1 question waits, and 3 pages are promised`; `None` where there is nothing of the kind.
+    /// The publishing list's headline; `None` where there is nothing on it.
     pub(super) fn to_publish(&self) -> Option<String> {
-        let said = [
-            (self.due().len(), "page is due", "pages are due"),
-            (self.diary.waiting.len(), "question waits", "questions wait"),
-            (
-                self.promised().len(),
-                "page is promised",
-                "pages are promised",
-            ),
-        ];
-        let said: Vec<String> = said
-            .into_iter()
-            .filter(|(count, ..)| *count > 0)
-            .map(|(count, one, many)| counted(count, one, many))
-            .collect();
-        let (last, first) = said.split_last()?;
-        Some(match first.len() {
-            0 => last.clone(),
-            1 => format!("{} and {last}", first[0]),
-            _ => format!("{}, and {last}", first.join(", ")),
-        })
+        let (due, promised) = (self.due().len(), self.promised().len());
+        headline(due, self.diary.waiting.len(), promised)
     }
 
     fn due(&self) -> Vec<DuePage> {
@@ -338,6 +319,26 @@ impl Book<'_> {
         let (line, _) = self.sources.line_and_column(span.file, span.start);
         format!("{}, line {line}", self.sources.path(span.file))
     }
+}
+
+/// `2 pages are due, 1 question waits, and 3 pages are promised`; `None` where all are none.
+fn headline(due: usize, waiting: usize, promised: usize) -> Option<String> {
+    let said = [
+        (due, "page is due", "pages are due"),
+        (waiting, "question waits", "questions wait"),
+        (promised, "page is promised", "pages are promised"),
+    ];
+    let said: Vec<String> = said
+        .into_iter()
+        .filter(|(count, ..)| *count > 0)
+        .map(|(count, one, many)| counted(count, one, many))
+        .collect();
+    let (last, first) = said.split_last()?;
+    Some(match first.len() {
+        0 => last.clone(),
+        1 => format!("{} and {last}", first[0]),
+        _ => format!("{}, and {last}", first.join(", ")),
+    })
 }
 
 fn listing<T>(mut rows: Vec<T>, one: &str, many: &str) -> Listing<T> {
