@@ -269,6 +269,20 @@ fn every_way_of_saving_is_seen() {
 }
 
 #[test]
+fn the_page_of_a_log_is_told_of_before_the_press_and_after_it() {
+    let diary = small();
+    let proof = Proof::of(diary.path());
+    let count = |told: &Value| told["press"].as_u64().expect("a number");
+    let before = count(&proof.listen().until(pressed_once));
+    let saved = log("2026-001", "The first shop", "publish: 2026-03-09\n") + "More of them.\n";
+    put(&diary.path().join("jobs/2026/a.md"), saved);
+    // A page made at once counts for one, and the press that writes it for another.
+    proof.listen().until(|told| count(told) >= before + 2);
+    let page = proof.get("/site/write-ups/the-first-shop/").2;
+    assert!(page.contains("More of them."));
+}
+
+#[test]
 fn a_fault_is_told_as_on_a_terminal_and_goes_when_it_is_mended() {
     let diary = small();
     let path = diary.path().join("jobs/2026/b.md");
@@ -386,22 +400,18 @@ fn another_press_is_waited_for() {
     let changed = log("2026-002", "Kept back", "").replace("Some words", "After the other");
     put(&diary.path().join("jobs/2026/b.md"), changed);
     proof.line_with("another press is at work");
-    let mut line = proof.listen();
-    assert!(
-        !proof
-            .get("/office/jobs/2026-002.html")
-            .2
-            .contains("After the other")
-    );
+    // The page is shown meanwhile, and nothing is written.
+    let written = || {
+        let page = diary.path().join("out/office/jobs/2026-002.html");
+        let page = fs::read_to_string(page).expect("pressed before");
+        page.contains("After the other")
+    };
+    let shown = proof.get("/office/jobs/2026-002.html").2;
+    assert!(shown.contains("After the other") && !written());
     lock.unlock().expect("unlocked");
-    line.until(|_| {
-        proof
-            .get("/office/jobs/2026-002.html")
-            .2
-            .contains("After the other")
-    });
     let told = proof.line_with("pressed");
     assert!(told.contains("/office/jobs/2026-002.html"), "{told}");
+    assert!(written());
 }
 
 fn lock_of(diary: &Path) -> PathBuf {

@@ -1,5 +1,6 @@
 //! The command line: reads arguments, calls, prints. The only room that asks the clock or the terminal.
 
+mod at_once;
 mod back_test;
 mod cover;
 mod exit;

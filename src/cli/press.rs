@@ -1,6 +1,6 @@
 //! `daywork press`: compiles the diary into the site and the office book.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -9,11 +9,14 @@ use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 
-use crate::diagnose::{self, Code, Diagnostic, FileId};
+use crate::diagnose::{self, Code, Diagnostic};
 use crate::diary::{Read, photo};
 use crate::model::Publish;
+use crate::office::back_test::Kept;
 use crate::office::book::handbook::Handbook;
+use crate::office::cover::Cover;
 use crate::office::hours::Hours;
+use crate::office::rates::Rates;
 use crate::office::{book, cover, hours, rates};
 use crate::pages;
 use crate::pages::sheets::Sheets;
@@ -40,11 +43,12 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
     let folder = shared.folder()?;
     let out = args.out.clone().unwrap_or_else(|| folder.join("out"));
     match once(shared.read()?, as_of, shared.clock(), &out) {
-        Ok((read, done)) => {
+        Ok(pressed) => {
+            let Pressed { read, done, .. } = &pressed;
             let (first, rest): (Vec<Diagnostic>, Vec<Diagnostic>) =
                 read.diagnostics.iter().cloned().partition(is_told_always);
             shared.tell(&first, &read.sources)?;
-            shared.print(&summary(&read, &done, as_of, &out))?;
+            shared.print(&summary(read, done, as_of, &out))?;
             if !rest.is_empty() {
                 let warnings = plural(rest.len(), "warning");
                 shared.tell_line(&format!(
@@ -52,7 +56,7 @@ pub fn run(args: &PressArgs) -> Result<Exit, Failure> {
                 ))?;
             }
             // The program ends here, and the machine takes back a large diary's memory in one piece.
-            std::mem::forget(read);
+            std::mem::forget(pressed);
             Ok(Exit::Done)
         }
         Err(NotPressed::Machine(error)) => Err(error.into()),
@@ -74,13 +78,44 @@ pub enum NotPressed {
     Machine(PressError),
 }
 
-/// Presses a diary that was read, once: gives it back with what was done. `clock` is the day where the clock gave it.
+/// A diary that was pressed, and what its pages were made with.
+pub struct Pressed {
+    /// The diary.
+    pub read: Read,
+    /// What was done.
+    pub done: Done,
+    pub(super) sheets: Sheets,
+    pub(super) reports: Reports,
+    pub(super) views: SiteViews,
+}
+
+/// What was reckoned of the whole diary.
+pub(super) struct Reports {
+    pub(super) hours: Hours,
+    rates: Vec<Rates>,
+    cover: Cover,
+    back_test: Option<Kept>,
+}
+
+impl Reports {
+    /// As the office book takes them.
+    pub(super) fn for_book(&self) -> book::Reports<'_> {
+        book::Reports {
+            hours: &self.hours,
+            rates: &self.rates,
+            cover: &self.cover,
+            back_test: self.back_test.as_ref(),
+        }
+    }
+}
+
+/// Presses a diary that was read, once. `clock` is the day where the clock gave it.
 pub fn once(
     mut read: Read,
     as_of: Date,
     clock: Option<Date>,
     out: &Path,
-) -> Result<(Read, Done), NotPressed> {
+) -> Result<Pressed, NotPressed> {
     photo::look_at_all(&mut read);
     if has_errors(&read.diagnostics) {
         return Err(NotPressed::Diary(Box::new(read)));
@@ -89,10 +124,17 @@ pub fn once(
         .map_err(Stopped::Diagnostics)
         .and_then(|sheets| {
             read.diagnostics.extend(sheets.warnings().iter().cloned());
-            press_diary(&read, &sheets, as_of, clock, out)
+            let made = press_diary(&read, &sheets, as_of, clock, out)?;
+            Ok((sheets, made))
         });
     match pressed {
-        Ok(done) => Ok((read, done)),
+        Ok((sheets, (reports, views, done))) => Ok(Pressed {
+            read,
+            done,
+            sheets,
+            reports,
+            views,
+        }),
         Err(Stopped::Machine(error)) => Err(NotPressed::Machine(error)),
         Err(Stopped::Diagnostics(faults)) => {
             read.diagnostics.extend(faults);
@@ -105,26 +147,27 @@ pub fn once(
 /// Everything that the site is made from, and the gate before it.
 struct Site<'a> {
     read: &'a Read,
+    as_of: Date,
     gate: Gate,
-    hours: Hours,
     views: SiteViews,
-    origins: HashMap<String, FileId>,
 }
 
 impl<'a> Site<'a> {
-    fn of(read: &'a Read, as_of: Date) -> Self {
+    /// With the hours that it shows something of.
+    fn of(read: &'a Read, as_of: Date) -> (Self, Hours) {
         let diary = &read.diary;
-        let gate = Gate::new(diary, &read.sources);
-        let hours = hours::hours(diary, None, None, as_of);
+        let (gate, hours) = rayon::join(
+            || Gate::new(diary, &read.sources),
+            || hours::hours(diary, None, None, as_of),
+        );
         let views = public::views(diary, &hours, as_of, &gate);
-        let origins = public::origins(diary, as_of);
-        Site {
+        let site = Site {
             read,
+            as_of,
             gate,
-            hours,
             views,
-            origins,
-        }
+        };
+        (site, hours)
     }
 
     fn look(&self, path: &str, bytes: &[u8]) -> Vec<Leak> {
@@ -133,7 +176,11 @@ impl<'a> Site<'a> {
     }
 
     fn tell(&self, leaks: &[Leak]) -> Vec<Diagnostic> {
-        let origin = |path: &str| self.origins.get(path).copied();
+        if leaks.is_empty() {
+            return Vec::new();
+        }
+        let origins = public::origins(&self.read.diary, self.as_of);
+        let origin = |path: &str| origins.get(path).copied();
         self.gate.diagnose(leaks, &origin, &self.read.sources)
     }
 }
@@ -145,7 +192,7 @@ pub fn faults(read: &Read, as_of: Date) -> Vec<Diagnostic> {
         Ok(sheets) => sheets,
         Err(faults) => return faults,
     };
-    let site = Site::of(read, as_of);
+    let (site, _) = Site::of(read, as_of);
     let outputs = pages::site::outputs(&site.views, &sheets, site.gate.digest());
     let keeper = Gatekeeper {
         look: &|path, bytes| site.look(path, bytes),
@@ -163,9 +210,9 @@ fn press_diary(
     as_of: Date,
     clock: Option<Date>,
     out: &Path,
-) -> Result<Done, Stopped> {
+) -> Result<(Reports, SiteViews, Done), Stopped> {
     let handbook = Handbook::built_in();
-    let (site, (tried, (rates, cover))) = rayon::join(
+    let ((site, hours), (back_test, (rates, cover))) = rayon::join(
         || Site::of(read, as_of),
         || {
             let reckoned = || {
@@ -176,15 +223,16 @@ fn press_diary(
             rayon::join(tried, reckoned)
         },
     );
+    let reports = Reports {
+        hours,
+        rates,
+        cover,
+        back_test,
+    };
     let book = book::book(
         &read.diary,
         &read.sources,
-        book::Reports {
-            hours: &site.hours,
-            rates: &rates,
-            cover: &cover,
-            back_test: tried.as_ref(),
-        },
+        reports.for_book(),
         &read.diagnostics,
         as_of,
         &handbook,
@@ -196,8 +244,10 @@ fn press_diary(
         .into_iter()
         .map(|(address, seen)| (address.to_owned(), photos::usual(seen)))
         .collect();
-    let mut readers = pages::site::outputs(&site.views, sheets, site.gate.digest());
-    let mut office = pages::office::outputs(&book, sheets);
+    let (mut readers, mut office) = rayon::join(
+        || pages::site::outputs(&site.views, sheets, site.gate.digest()),
+        || pages::office::outputs(&book, sheets),
+    );
     convert(&photos, site.views.photos.values().chain(of_book.values()))?;
     readers.extend(photos.outputs(&site.views.photos));
     office.extend(photos.outputs(&of_book));
@@ -208,13 +258,13 @@ fn press_diary(
     let progress = progress_bar(readers.len() + office.len());
     let done = press::press(&held, &readers, &office, &keeper, &|| progress.inc(1));
     progress.finish_and_clear();
-    if done.is_ok() {
-        photos.sweep(site.views.photos.values().chain(of_book.values()))?;
-    }
-    if let (Ok(_), Some(tried)) = (&done, &tried) {
+    let done = done?;
+    photos.sweep(site.views.photos.values().chain(of_book.values()))?;
+    if let Some(tried) = &reports.back_test {
         back_test::keep(out, &held, tried)?;
     }
-    done
+    drop((readers, office));
+    Ok((reports, site.views, done))
 }
 
 /// Shown on a terminal only, and only once the work is long.

@@ -1,6 +1,8 @@
 //! `daywork proof`: presses, shows the pages on this machine, and presses again on every save.
 
-use std::path::Path;
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use std::thread;
 use std::time::Instant;
 
 use clap::Args;
@@ -10,9 +12,9 @@ use crate::diagnose::text::{self, Colour};
 use crate::diary::store::{self, PLACES};
 use crate::diary::{self, Kept, Read};
 use crate::press::{Done, PressError};
-use crate::proof::{Outcome, PORT, Proof};
+use crate::proof::{Outcome, PORT, Presser, Proof};
 
-use super::press::{self, NotPressed};
+use super::press::{self, NotPressed, Pressed};
 use super::{Exit, Failure, Shared, plural};
 
 /// The arguments of `proof`.
@@ -44,11 +46,14 @@ pub fn run(args: &ProofArgs) -> Result<Exit, Failure> {
     let mut teller = Teller {
         shared,
         address,
+        folder,
+        out,
         state: Last::None,
         kept: Kept::default(),
+        pressed: None,
     };
     proof.run(
-        &mut || teller.press(&folder, &out),
+        &mut teller,
         // Whoever has closed the terminal needs no remark; the pages are served all the same.
         &mut |remark| drop(shared.tell_line(remark)),
     );
@@ -72,26 +77,49 @@ enum Last {
 struct Teller<'a> {
     shared: &'a Shared,
     address: String,
+    folder: PathBuf,
+    out: PathBuf,
     state: Last,
     /// What the diary gave the last time.
     kept: Kept,
+    /// What was pressed the last time, as long as the pages are of it.
+    pressed: Option<Pressed>,
 }
 
-impl Teller<'_> {
-    fn press(&mut self, folder: &Path, out: &Path) -> Outcome {
+impl Presser for Teller<'_> {
+    fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)> {
+        let Some(pressed) = &mut self.pressed else {
+            return Vec::new();
+        };
+        let day = self.shared.day();
+        let pages = changed.iter().filter_map(|path| path.to_str()).map(|path| {
+            let file = diary::read_one(&mut pressed.read, &self.kept, &self.folder, path)?;
+            Some(pressed.pages_of(file, day))
+        });
+        pages.flatten().flatten().collect()
+    }
+
+    fn press(&mut self) -> Outcome {
         let began = Instant::now();
+        // A large diary takes a while to let go of, and nobody need wait for it.
+        let last = self.pressed.take();
+        thread::spawn(move || drop(last));
         // The day is asked anew: a proof may be left open over midnight.
-        let read = store::find(Some(folder), folder)
+        let read = store::find(Some(&self.folder), &self.folder)
             .and_then(|folder| diary::read_again(&folder, &mut self.kept));
         let pressed = match read {
             Ok(read) => {
                 let read = self.shared.looked_over(read);
-                press::once(read, self.shared.day(), self.shared.clock(), out)
+                press::once(read, self.shared.day(), self.shared.clock(), &self.out)
             }
             Err(error) => return self.trouble(&format!("{error}.\n"), &format!("{error}.")),
         };
         match pressed {
-            Ok((read, done)) => self.good(&read, &done, began),
+            Ok(pressed) => {
+                let outcome = self.good(&pressed.read, &pressed.done, began);
+                self.pressed = Some(pressed.without_pages());
+                outcome
+            }
             Err(NotPressed::Diary(read)) => {
                 let drawn = |colour| drawn(&read, colour);
                 self.trouble(&drawn(Colour::Ansi), &drawn(Colour::Plain))
@@ -108,7 +136,9 @@ impl Teller<'_> {
             }
         }
     }
+}
 
+impl Teller<'_> {
     fn good(&mut self, read: &Read, done: &Done, began: Instant) -> Outcome {
         let changed: Vec<String> = done.written.iter().chain(&done.swept).cloned().collect();
         // A save that changes nothing is no news, unless there was trouble before.

@@ -67,6 +67,17 @@ impl Kept {
         read
     }
 
+    /// The file of a log or a page that was read.
+    pub(super) fn file(&self, path: &str) -> Option<FileId> {
+        let kept = self.pieces.get(path)?;
+        matches!(kept.piece, Piece::Job(_) | Piece::Page(_)).then_some(kept.file)
+    }
+
+    /// The captions files that films were looked for among.
+    pub(super) fn shelf(&self) -> &Shelf {
+        &self.shelf
+    }
+
     fn of(&self, (file, path, text): &Text) -> Option<&KeptPiece> {
         let kept = self.pieces.get(path)?;
         (kept.file == *file && kept.text == *text).then_some(kept)

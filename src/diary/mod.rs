@@ -24,6 +24,7 @@ mod keys;
 pub mod links;
 pub mod markdown;
 mod offsets;
+mod one;
 pub mod pace;
 mod page;
 pub mod photo;
@@ -54,6 +55,7 @@ use crate::model::{
 
 pub use kept::Kept;
 pub use keys::log::JOB as JOB_KEYS;
+pub use one::read_one;
 
 use cross::Clients;
 use fields::Reader;

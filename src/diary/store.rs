@@ -279,6 +279,16 @@ fn leave(path: &Path, real_root: &Path) -> Result<Stored, Unread> {
     path.canonicalize().map(Stored::Disk).map_err(refused)
 }
 
+/// The bytes of one text of the diary, by its path as [`Found`] has it.
+///
+/// # Errors
+/// As for a file among the found.
+pub fn text(root: &Path, path: &str) -> Result<Vec<u8>, Unread> {
+    let refused = |cause: io::Error| Unread::Refused(cause.to_string());
+    let real_root = root.canonicalize().map_err(refused)?;
+    read_within_bounds(&root.join(path), &real_root)
+}
+
 fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> {
     check_inside(path, real_root)?;
     read_up_to(path, LARGEST_FILE)

@@ -123,6 +123,12 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     outputs
 }
 
+/// The page of one job alone.
+pub fn job_page<'a>(book: &'a Book<'a>, sheets: &'a Sheets, job: usize) -> Output<'a> {
+    let sizes = sizes(book);
+    Desk::new(book, sheets).page(move || job_leaf(book, job, &sizes))
+}
+
 /// The rate reviews, the cover ledger, and the lists of jobs behind both.
 fn money_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
     let mut outputs: Vec<Output<'a>> = Vec::new();

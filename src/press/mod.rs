@@ -52,6 +52,11 @@ impl Half {
             Half::Office => "office",
         }
     }
+
+    /// The path below `out/` of a file that has this one below its half.
+    pub fn path_of(self, path: &str) -> String {
+        format!("{}/{path}", self.folder())
+    }
 }
 
 /// The machine failed: disk, permission, another press.
@@ -364,7 +369,7 @@ struct Job<'a> {
 fn plan<'a>(half: Half, outputs: &'a [Output<'a>]) -> impl Iterator<Item = Job<'a>> {
     outputs.iter().map(move |output| Job {
         half,
-        path: format!("{}/{}", half.folder(), output.path),
+        path: half.path_of(&output.path),
         output,
     })
 }

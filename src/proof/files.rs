@@ -9,12 +9,23 @@ const HALVES: [&str; 2] = ["site", "office"];
 /// What stands at a path.
 #[derive(Debug)]
 pub enum There {
+    /// A page that no file holds yet.
+    AtOnce(Vec<u8>),
     /// A file, opened, with its name.
     File(File, PathBuf),
     /// A folder that was asked for without its slash.
     Folder,
     /// Nothing that may be given.
     Nothing,
+}
+
+/// The path below `out` that these names are of; a folder's own page for an empty last name.
+pub fn path_of(names: &[String]) -> String {
+    let mut path = names.join("/");
+    if path.ends_with('/') {
+        path.push_str("index.html");
+    }
+    path
 }
 
 /// What stands in `out` under these names, the last of them empty for a folder's own page. A link that leads out of
@@ -76,6 +87,8 @@ mod tests {
             fs::create_dir_all(path.parent().expect("a parent")).expect("made");
             fs::write(path, "x").expect("written");
         }
+        assert_eq!(path_of(&names("site/a/")), "site/a/index.html");
+        assert_eq!(path_of(&names("site/a.html")), "site/a.html");
         assert!(matches!(find(&out, &names("site/a/")), There::File(..)));
         assert!(matches!(find(&out, &names("site/a")), There::Folder));
         assert!(matches!(find(&out, &names("site")), There::Folder));

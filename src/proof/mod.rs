@@ -12,6 +12,7 @@ mod server;
 mod state;
 mod watch;
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::io;
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
@@ -37,6 +38,9 @@ const BUSY: Duration = Duration::from_millis(300);
 /// When a new folder is looked at again: what was written into it before it was watched was never told.
 const NEW_FOLDER: Duration = Duration::from_millis(300);
 
+/// Files that a save may change and be a save: an editor keeps the old text under another name. More are a program's doing.
+const FEW: usize = 4;
+
 /// What a press came to.
 #[derive(Clone, Debug)]
 pub enum Outcome {
@@ -46,6 +50,16 @@ pub enum Outcome {
     Trouble(String),
     /// Another press is at work in the folder; proof comes back to it.
     Busy,
+}
+
+/// What proof is given to press with.
+pub trait Presser {
+    /// Pages of files that changed (their paths in the diary), ahead of the press that follows, as far as they can be made
+    /// at once: path below `out/`, and bytes.
+    fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)>;
+
+    /// Brings `out/` up to date with the diary.
+    fn press(&mut self) -> Outcome;
 }
 
 /// Why there is no proof.
@@ -105,8 +119,8 @@ impl std::error::Error for ProofError {}
 
 /// What the loop wakes for.
 enum Event {
-    /// A file of the diary may have changed.
-    Changed,
+    /// A file of the diary may have changed: this one, where it is known.
+    Changed(Option<PathBuf>),
     /// A folder of the diary is new, or came back: it is watched from now on, and looked at twice.
     NewFolder(PathBuf),
     /// The machine cannot watch any longer, for this reason.
@@ -177,17 +191,19 @@ impl Proof {
         self.stopper.clone()
     }
 
-    /// Presses, and presses again whenever the diary has changed, until it is stopped. Errors of a press are told to the
-    /// open pages and end nothing. `remark` is given what is to be told of the watching, should it not go as it ought.
-    pub fn run(mut self, press: &mut dyn FnMut() -> Outcome, remark: &mut dyn FnMut(&str)) {
+    /// Presses, and presses again whenever the diary has changed, until it is stopped: the page of a file that was saved is
+    /// shown first, and then all the rest is made. Errors of a press are told to the open pages and end nothing. `remark` is
+    /// given what is to be told of the watching, should it not go as it ought.
+    pub fn run(mut self, presser: &mut dyn Presser, remark: &mut dyn FnMut(&str)) {
         let mut look_again = None;
         loop {
             self.watch.tell(remark);
-            match press() {
+            match presser.press() {
                 Outcome::Good(changed) => self.state.pressed(&changed),
                 Outcome::Trouble(text) => self.state.trouble(text),
                 Outcome::Busy => look_again = Some(BUSY),
             }
+            let mut changed = BTreeSet::new();
             for event in self.woken(&mut look_again) {
                 match event {
                     Event::Stop => {
@@ -201,8 +217,11 @@ impl Proof {
                         look_again = Some(NEW_FOLDER);
                     }
                     Event::WatchFailed(cause) => self.watch.fall_back(&cause),
-                    Event::Changed => {}
+                    Event::Changed(path) => changed.extend(path),
                 }
+            }
+            if (1..=FEW).contains(&changed.len()) {
+                self.state.show_at_once(presser.at_once(&changed));
             }
         }
     }

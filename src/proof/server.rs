@@ -113,7 +113,8 @@ fn response(desk: &Desk, request: &Request) -> Response {
         "/" => Response::new(200, HTML, page::entry(&telling)),
         CLIENT_PATH => Response::new(200, SCRIPT, CLIENT.as_bytes().to_vec()),
         EVENTS_PATH => Response::new(200, "text/event-stream", Vec::new()),
-        path => match guard::names(path).map(|names| files::find(&desk.out, &names)) {
+        path => match guard::names(path).map(|names| find(desk, &names)) {
+            Some(There::AtOnce(page)) => Response::new(200, HTML, page::served(page, &telling)),
             Some(There::Folder) => plain(308, "").with("Location", format!("{path}/")),
             Some(There::File(mut file, real)) => match content_type(&real) {
                 // A page is read whole and gets the script; anything else goes out as it is read.
@@ -136,6 +137,14 @@ fn response(desk: &Desk, request: &Request) -> Response {
     match request.method.as_str() {
         "HEAD" => response.without_body(),
         _ => response,
+    }
+}
+
+/// What stands at a path: a page that is there ahead of its press, or what `out/` has.
+fn find(desk: &Desk, names: &[String]) -> There {
+    match desk.state.page_at_once(&files::path_of(names)) {
+        Some(page) => There::AtOnce(page),
+        None => files::find(&desk.out, names),
     }
 }
 

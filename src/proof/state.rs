@@ -1,5 +1,6 @@
 //! What the open pages are told: which press the pages are of, and what is wrong. Knows no connection.
 
+use std::collections::BTreeMap;
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -24,6 +25,8 @@ pub struct Telling {
 #[derive(Default)]
 struct Inner {
     telling: Telling,
+    /// Pages that stand in for those in `out/` until the press that follows: path below it, and bytes.
+    at_once: BTreeMap<String, Vec<u8>>,
     closed: bool,
 }
 
@@ -51,7 +54,8 @@ impl State {
         self.change(|inner| {
             let telling = &mut inner.telling;
             telling.trouble = None;
-            if changed.is_empty() {
+            let stood_in = !std::mem::take(&mut inner.at_once).is_empty();
+            if changed.is_empty() && !stood_in {
                 return;
             }
             telling.press += 1;
@@ -63,7 +67,27 @@ impl State {
 
     /// A press was stopped; the pages stay.
     pub fn trouble(&self, text: String) {
-        self.change(|inner| inner.telling.trouble = Some(text));
+        self.change(|inner| {
+            if !std::mem::take(&mut inner.at_once).is_empty() {
+                inner.telling.press += 1;
+            }
+            inner.telling.trouble = Some(text);
+        });
+    }
+
+    /// Pages are there before the press that writes them.
+    pub fn show_at_once(&self, pages: Vec<(String, Vec<u8>)>) {
+        if !pages.is_empty() {
+            self.change(|inner| {
+                inner.at_once = pages.into_iter().collect();
+                inner.telling.press += 1;
+            });
+        }
+    }
+
+    /// A page that is there before the press that writes it, by its path below `out/`.
+    pub fn page_at_once(&self, path: &str) -> Option<Vec<u8>> {
+        self.lock().at_once.get(path).cloned()
     }
 
     /// There will be no more presses.
@@ -144,6 +168,29 @@ mod tests {
 
         state.pressed(&["site/a.html".to_owned(), "site/feed.xml".to_owned()]);
         assert_eq!((state.now().press, state.now().assets), (2, 1));
+
+        // A page that is there ahead of its press stands in until then, or until it turns out that there is none.
+        let page = || vec![("site/a.html".to_owned(), b"early".to_vec())];
+        state.show_at_once(page());
+        assert_eq!(state.now().press, 3);
+        assert_eq!(
+            state.page_at_once("site/a.html").as_deref(),
+            Some(&b"early"[..])
+        );
+        assert_eq!(state.page_at_once("site/b.html"), None);
+        state.pressed(&[]);
+        assert_eq!(
+            (state.now().press, state.page_at_once("site/a.html")),
+            (4, None)
+        );
+        state.show_at_once(page());
+        state.trouble("no such key".to_owned());
+        assert_eq!(
+            (state.now().press, state.page_at_once("site/a.html")),
+            (6, None)
+        );
+        state.show_at_once(Vec::new());
+        assert_eq!(state.now().press, 6);
 
         state.close();
         assert_eq!(state.next(None, AT_ONCE), Next::Closed);

@@ -1,6 +1,7 @@
 //! Watches the diary's folders: by the machine's own telling, or by looking every second where that is not to be had.
 //!
-//! Tells that something may have changed, never what: a press reads the diary as it then is. Never watches `out/`.
+//! Tells that something may have changed, and where it can be told which file: a press reads the whole diary as it then
+//! is all the same. Never watches `out/`.
 
 use std::ffi::OsStr;
 use std::path::{Component, Path, PathBuf};
@@ -163,7 +164,7 @@ fn listener(
             Err(error) if matches!(error.kind, ErrorKind::MaxFilesWatch) => {
                 vec![Event::WatchFailed(why(&error))]
             }
-            Err(_) => vec![Event::Changed],
+            Err(_) => vec![Event::Changed(None)],
         };
         for event in events {
             // A loop that has gone needs to hear nothing.
@@ -175,7 +176,7 @@ fn listener(
 /// What an event means for the diary; nothing for reading, for hidden files and for what is no part of it.
 fn meaning(event: &notify::Event, root: &Path, watched: &[&str]) -> Vec<Event> {
     if event.need_rescan() {
-        return vec![Event::Changed];
+        return vec![Event::Changed(None)];
     }
     if matches!(event.kind, EventKind::Access(_)) {
         return Vec::new();
@@ -188,12 +189,13 @@ fn meaning(event: &notify::Event, root: &Path, watched: &[&str]) -> Vec<Event> {
     event
         .paths
         .iter()
-        .filter(|path| is_of_diary(path.strip_prefix(root).unwrap_or(path), watched))
-        .map(|path| {
+        .map(|path| (path, path.strip_prefix(root).unwrap_or(path)))
+        .filter(|(_, below)| is_of_diary(below, watched))
+        .map(|(path, below)| {
             if may_bring_folder && path.is_dir() {
                 Event::NewFolder(path.clone())
             } else {
-                Event::Changed
+                Event::Changed(Some(below.to_owned()))
             }
         })
         .collect()
@@ -269,6 +271,6 @@ mod tests {
             .expect("the folder is seen");
         watch.add(&folder);
         fs::write(folder.join("a.md"), "a").expect("written");
-        told_in_time(&|event| matches!(event, Event::Changed)).expect("the save is seen");
+        told_in_time(&|event| matches!(event, Event::Changed(_))).expect("the save is seen");
     }
 }

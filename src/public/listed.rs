@@ -4,6 +4,7 @@
 
 use jiff::civil::Date;
 
+use crate::diagnose::FileId;
 use crate::model::job::Month;
 use crate::model::{At, Body, Diary, Film, Job, Page, PageKind, Publish, Section, page};
 
@@ -25,6 +26,13 @@ impl<'a> Made<'a> {
         match self {
             Made::Job(job) => &job.title.value,
             Made::Page(page) => &page.title.value,
+        }
+    }
+
+    pub(super) fn file(self) -> FileId {
+        match self {
+            Made::Job(job) => job.file,
+            Made::Page(page) => page.file,
         }
     }
 

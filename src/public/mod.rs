@@ -5,6 +5,7 @@
 
 pub mod anonymous;
 mod build;
+mod builder;
 mod catalogue;
 mod decode;
 mod docket;
@@ -26,7 +27,7 @@ pub mod view;
 mod view_lists;
 mod words;
 
-pub use build::{origins, views};
+pub use build::{frame_of, origins, views, views_of_one};
 pub use file_kind::FileKind;
 pub use gate::{Gate, Leak, PublicFile};
 pub use gate_others::tell_others;

@@ -42,6 +42,16 @@ use crate::trade::{Figures, cautions};
 /// Everything that the rules have to say about a diary on a day, in no stated order
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
+    let mut said = check_each(diary, &diary.jobs, &diary.pages, as_of);
+    visits_overlap::check(diary, &mut said);
+    guarantee_paid::check(diary, &mut said);
+    came_back_unsaid::check(diary, &mut said);
+    finding_dates::check(diary, &mut said);
+    said
+}
+
+/// What the rules have to say about some of a diary's jobs and pages by themselves, whatever stands in the others.
+pub fn check_each(diary: &Diary, jobs: &[Job], pages: &[Page], as_of: Date) -> Vec<Diagnostic> {
     let book = metres_no_unit::Book::new(&diary.settings);
     let figures = Figures::with_own(&diary.settings.figures);
     let of_job = |job: &Job| {
@@ -76,12 +86,8 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
         caution_missing::check_page(page, &mut said);
         said
     };
-    let mut said: Vec<Diagnostic> = diary.jobs.par_iter().flat_map_iter(of_job).collect();
-    said.extend(diary.pages.iter().flat_map(of_page));
-    visits_overlap::check(diary, &mut said);
-    guarantee_paid::check(diary, &mut said);
-    came_back_unsaid::check(diary, &mut said);
-    finding_dates::check(diary, &mut said);
+    let mut said: Vec<Diagnostic> = jobs.par_iter().flat_map_iter(of_job).collect();
+    said.extend(pages.iter().flat_map(of_page));
     said
 }
 
