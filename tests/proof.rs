@@ -6,10 +6,10 @@ mod proofing;
 
 use std::fs;
 use std::io::Read as _;
-use std::net::{Ipv4Addr, TcpListener};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::process::Output;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use common::{daywork, put, stderr, tree};
 use proofing::{Line, PATIENCE, Proof};
@@ -456,4 +456,25 @@ fn more_open_pages_than_it_listens_to_are_refused_until_some_go() {
             "pages that have gone are never noticed"
         );
     }
+}
+
+#[test]
+fn more_requests_than_it_answers_are_refused_at_once() {
+    let diary = small();
+    let proof = Proof::of(diary.path());
+    proof.listen().until(pressed_once);
+    // 64 are waited for; the others are refused, and take no notice.
+    let idle: Vec<TcpStream> = (0..64 + 40)
+        .map(|_| TcpStream::connect((Ipv4Addr::LOCALHOST, proof.port)).expect("it listens"))
+        .collect();
+    let began = Instant::now();
+    let told = proof.listen().status();
+    let took = began.elapsed();
+    assert!(told.contains(" 503 "), "{told}");
+    assert!(took < Duration::from_secs(1), "told after {took:?}");
+    drop(idle);
+    while proof.listen().status().contains(" 503 ") {
+        assert!(began.elapsed() < PATIENCE, "no place is given back");
+    }
+    assert_eq!(proof.get("/site/").0, 200);
 }

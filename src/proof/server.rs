@@ -3,6 +3,7 @@
 //! Decides nothing about who may ask: that is `guard`. Each request has a connection and a thread of its own, and there
 //! are only so many: one that is slow or never reads keeps nobody else waiting.
 
+use std::collections::VecDeque;
 use std::io::{self, Read as _, Write};
 use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
@@ -20,6 +21,8 @@ use super::state::{Next, State};
 /// Requests answered at one time, and pages listening at one time. More are told to come again.
 const ANSWERS_AT_ONCE: usize = 64;
 const LISTENERS_AT_ONCE: usize = 32;
+/// Refused connections held open: one that is closed before its request has come loses the answer.
+const REFUSED_AT_ONCE: usize = 16;
 /// A line that has said nothing for so long says that it is alive; a page that has gone is noticed then.
 const HEART_BEAT: Duration = Duration::from_secs(2);
 
@@ -46,6 +49,7 @@ pub fn begin(listener: TcpListener, state: &Arc<State>, out: PathBuf, port: u16)
         listening: AtomicUsize::new(0),
     });
     thread::spawn(move || {
+        let mut refused = VecDeque::new();
         for connection in listener.incoming() {
             if desk.state.is_closed() {
                 return;
@@ -55,9 +59,15 @@ pub fn begin(listener: TcpListener, state: &Arc<State>, out: PathBuf, port: u16)
             if let Some(place) = Place::take(&desk, |desk| &desk.answering, ANSWERS_AT_ONCE) {
                 thread::spawn(move || answer(place, connection));
             } else {
-                // A browser that has gone does not miss its answer.
-                let _ = plain(503, "Too many requests at once. Load the page again.\n")
-                    .send(&connection);
+                // This thread waits for nobody: the few bytes go at once or not at all.
+                let refusal = plain(503, "Too many requests at once. Load the page again.\n");
+                let _ = connection
+                    .set_nonblocking(true)
+                    .and_then(|()| refusal.send(&connection));
+                refused.push_back(connection);
+                if refused.len() > REFUSED_AT_ONCE {
+                    refused.pop_front();
+                }
             }
         }
     });
