@@ -7,6 +7,7 @@ use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use super::plan::Change;
+use crate::press::new_part;
 
 /// What a file is called until it is whole. Hidden, so that a reading of the diary passes over it.
 const PART: &str = ".daywork-part";
@@ -213,7 +214,7 @@ fn part_of(target: &Path) -> PathBuf {
 
 /// Writes a part. It is locked while the file that comes back is open, so that no sweep takes it for a dead one.
 fn write_part(part: &Path, text: &str, like: Option<fs::Permissions>) -> io::Result<File> {
-    let mut file = File::create(part)?;
+    let mut file = new_part(part)?;
     // A disk without locks is swept by no one either.
     let _ = file.try_lock();
     file.write_all(text.as_bytes())?;
@@ -327,5 +328,26 @@ mod tests {
         assert!(matches!(stale, Err(DiskError::Changed(_))), "{stale:?}");
         let there = fs::read_to_string(folder.path().join("jobs/2026/x.md")).expect("a log");
         assert_eq!(there, "one and two");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_stands_at_the_place_of_a_part_is_never_written_into() {
+        use std::os::unix::fs::symlink;
+        let folder = tempfile::TempDir::new().expect("a folder");
+        let (mine, target) = (
+            folder.path().join("mine"),
+            folder.path().join("jobs/2026/x.md"),
+        );
+        fs::write(&mine, "mine").expect("written");
+        fs::create_dir_all(target.parent().expect("a folder")).expect("folders");
+        for (before, text) in [(None, "one"), (Some("one"), "one and two")] {
+            symlink(&mine, part_of(&target)).expect("left");
+            write(folder.path(), &change(before, text)).expect("written");
+            assert_eq!(fs::read(&mine).expect("mine"), b"mine");
+            assert_eq!(fs::read_to_string(&target).expect("a log"), text);
+            assert!(!target.is_symlink());
+            assert!(part_of(&target).symlink_metadata().is_err());
+        }
     }
 }

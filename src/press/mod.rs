@@ -30,6 +30,7 @@ pub use keep::{keep, kept, new_file};
 pub use paperwork::paperwork;
 pub use photos::{Missing, Photos};
 pub use print::print;
+pub use write::new_part;
 
 use ledger::{Entry, Ledger};
 use write::Folder;

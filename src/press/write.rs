@@ -320,15 +320,23 @@ pub(super) fn part_of(target: &Path) -> PathBuf {
     target.with_file_name(format!(".{name}{PART}"))
 }
 
-pub(super) fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
-    // What a killed press left may be a second name of a finished file, or lead elsewhere: it is deleted, never written into.
-    let mut file = match File::create_new(part) {
+/// Opens a file for what is not whole yet. What a killed run left there may be a second name of a finished file, or
+/// lead elsewhere: it is deleted, never written into.
+///
+/// # Errors
+/// The disk refuses.
+pub fn new_part(part: &Path) -> io::Result<File> {
+    match File::create_new(part) {
         Err(cause) if cause.kind() == io::ErrorKind::AlreadyExists => {
             fs::remove_file(part)?;
-            File::create_new(part)?
+            File::create_new(part)
         }
-        made => made?,
-    };
+        made => made,
+    }
+}
+
+pub(super) fn write_part(part: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = new_part(part)?;
     file.write_all(bytes)?;
     // Whatever the machine's habit, a page can be read by the web server and written by its owner.
     #[cfg(unix)]
