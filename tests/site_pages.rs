@@ -286,17 +286,49 @@ fn without_data(page: &str) -> String {
     format!("{before}{after}")
 }
 
-#[test]
-fn what_machines_are_told_is_json_and_names_the_card_that_is_there() {
-    let views = views::site();
-    let files: BTreeMap<String, Vec<u8>> = made(&views).into_iter().collect();
-    let page = String::from_utf8(files["answers/barn/index.html"].clone()).expect("UTF-8");
+/// What a page says of itself to machines.
+fn data_of(page: &str) -> serde_json::Value {
     let data = page
         .split_once("<script type=\"application/ld+json\">")
         .and_then(|(_, rest)| rest.split_once("</script>"))
         .map(|(data, _)| data)
         .expect("the page says what it is");
-    let data: serde_json::Value = serde_json::from_str(data).expect("JSON");
+    serde_json::from_str(data).expect("JSON")
+}
+
+#[test]
+fn machines_are_told_which_part_of_its_series_a_page_is() {
+    let mut views = views::site();
+    let mut series = views.write_ups[1].series.clone().expect("two parts");
+    series.place = 2;
+    views.how_tos[0].series = Some(series.clone());
+    views.reviews[0].series = Some(series.clone());
+    views.answers[0].series = Some(series);
+    let links = [
+        &views.write_ups[1].head.link,
+        &views.how_tos[0].head.link,
+        &views.reviews[0].head.link,
+        &views.answers[0].head.link,
+    ];
+    let pages = pages(&views);
+    for (place, link) in [1, 2, 2, 2].into_iter().zip(links) {
+        let data = data_of(&pages[&format!("{link}index.html")]);
+        let whole = serde_json::json!({"@type": "CreativeWorkSeries", "name": "Tarrow Slip"});
+        assert_eq!(data["isPartOf"], whole, "{link}");
+        assert_eq!(data["position"], place, "{link}");
+    }
+    for alone in [&views.write_ups[0].head.link, &views.about.head.link] {
+        let data = data_of(&pages[&format!("{alone}index.html")]);
+        assert!(data.get("isPartOf").is_none() && data.get("position").is_none());
+    }
+}
+
+#[test]
+fn what_machines_are_told_is_json_and_names_the_card_that_is_there() {
+    let views = views::site();
+    let files: BTreeMap<String, Vec<u8>> = made(&views).into_iter().collect();
+    let page = String::from_utf8(files["answers/barn/index.html"].clone()).expect("UTF-8");
+    let data = data_of(&page);
     assert_eq!(data["@type"], "QAPage");
     let card = data["image"].as_str().expect("an address");
     let file = card

@@ -5,7 +5,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::model::ShownFilm;
-use crate::public::view::{BodyView, Feed, Head, Site};
+use crate::public::view::{BodyView, Feed, Head, SeriesView, Site};
 
 /// What kind of page it is.
 #[derive(Clone, Copy, Debug, Default)]
@@ -57,6 +57,7 @@ pub fn linked_data(
     site: &Site,
     image: &str,
     body: Option<&BodyView>,
+    series: Option<&SeriesView>,
 ) -> String {
     let url = format!("{}/{}", site.address, head.link);
     let author = json!({"@type": "Person", "name": site.trader.name});
@@ -89,6 +90,14 @@ pub fn linked_data(
     }
     if !head.date.is_empty() {
         say("datePublished", head.date.clone().into());
+    }
+    if let Some(series) = series {
+        // A series has no page of its own, and so no address.
+        say(
+            "isPartOf",
+            json!({"@type": "CreativeWorkSeries", "name": series.name}),
+        );
+        say("position", series.place.into());
     }
     let films: Vec<Value> = body
         .into_iter()

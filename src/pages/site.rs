@@ -12,7 +12,8 @@ use super::sheets::Sheets;
 use super::site_page::{CARD, FeedLink, Frame, Parts, fill};
 use super::{Make, Output, Rank, feed, file_of, root_of, search, write_json};
 use crate::public::view::{
-    About, AnswerPage, BodyView, Head, HowTo, Moved, NotFound, ReviewPage, SEARCH, Site, SiteViews,
+    About, AnswerPage, BodyView, Head, HowTo, Moved, NotFound, ReviewPage, SEARCH, SeriesView,
+    Site, SiteViews,
 };
 
 /// Sheets that go out as they are, and under what name.
@@ -60,6 +61,7 @@ pub fn outputs<'a>(
             figures: &page.figures,
             materials: &page.materials,
             kind: Kind::WriteUp,
+            series: page.series.as_ref(),
         };
         [
             press.page("site/write-up.html", Rank::Leaf, &page.head, page, parts),
@@ -67,15 +69,25 @@ pub fn outputs<'a>(
         ]
     }));
     for page in &views.how_tos {
-        outputs.extend(press.text("site/how-to.html", Kind::HowTo, page));
+        outputs.extend(press.text("site/how-to.html", Kind::HowTo, page, page.series.as_ref()));
     }
     for page in &views.reviews {
-        outputs.extend(press.text("site/review.html", Kind::Review(&page.material), page));
+        outputs.extend(press.text(
+            "site/review.html",
+            Kind::Review(&page.material),
+            page,
+            page.series.as_ref(),
+        ));
     }
     for page in &views.answers {
-        outputs.extend(press.text("site/answer.html", Kind::Answer(&page.question), page));
+        outputs.extend(press.text(
+            "site/answer.html",
+            Kind::Answer(&page.question),
+            page,
+            page.series.as_ref(),
+        ));
     }
-    outputs.extend(press.text("site/about.html", Kind::About, &views.about));
+    outputs.extend(press.text("site/about.html", Kind::About, &views.about, None));
     for moved in &views.moved {
         outputs.push(press.moved(moved));
     }
@@ -258,8 +270,9 @@ impl<'a> Press<'a> {
         sheet: &'static str,
         kind: Kind<'a>,
         page: &'a V,
+        series: Option<&'a SeriesView>,
     ) -> [Output<'a>; 2] {
-        let parts = Parts::text(kind, page.body());
+        let parts = Parts::text(kind, page.body(), series);
         [
             self.page(sheet, Rank::Leaf, page.head(), page, parts),
             self.card(kind, page.head()),

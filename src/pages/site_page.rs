@@ -12,7 +12,7 @@ use super::markdown::{self, Blocks, Readers};
 use super::pictures::Pictures;
 use super::sheets::Sheets;
 use crate::diagnose::Diagnostic;
-use crate::public::view::{BodyView, Head, MaterialLine, ReadingLine, Site};
+use crate::public::view::{BodyView, Head, MaterialLine, ReadingLine, SeriesView, Site};
 
 /// A card's file, in its page's folder.
 pub(super) const CARD: &str = "card.png";
@@ -48,13 +48,15 @@ pub(super) struct Parts<'a> {
     pub(super) figures: &'a str,
     pub(super) materials: &'a [MaterialLine],
     pub(super) kind: Kind<'a>,
+    pub(super) series: Option<&'a SeriesView>,
 }
 
 impl<'a> Parts<'a> {
-    pub(super) fn text(kind: Kind<'a>, body: &'a BodyView) -> Self {
+    pub(super) fn text(kind: Kind<'a>, body: &'a BodyView, series: Option<&'a SeriesView>) -> Self {
         Parts {
             body: Some(body),
             kind,
+            series,
             ..Parts::default()
         }
     }
@@ -79,7 +81,14 @@ pub(super) fn fill<V: Serialize>(
             &head.link
         };
         let card = format!("{}/{own}{CARD}", frame.site.address);
-        let data = linked_data(parts.kind, head, frame.site, &card, parts.body);
+        let data = linked_data(
+            parts.kind,
+            head,
+            frame.site,
+            &card,
+            parts.body,
+            parts.series,
+        );
         context.insert_value("linked_data", Value::safe_string(&data));
         context.insert("graph_type", parts.kind.graph_type());
         context.insert("card", &card);
