@@ -1,15 +1,17 @@
 // The paperwork as it is printed: each PDF that the program made with the installed Chromium, read back page by page by
 // another program (pdftotext). Each holds all the words of its page, no page is empty, and no page ends with a heading
-// whose section begins on the next.
+// whose section begins on the next. Then the site's pages with what is said in a film: closed on the screen, open on paper.
 //
-//   node papers.mjs FOLDER      exit 0 clean, 1 at least one failure
+//   node papers.mjs FOLDER SITE      exit 0 clean, 1 at least one failure
 
 import { execFileSync } from 'node:child_process';
 import fs from 'node:fs';
 import path from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { parse } from 'parse5';
+import { chromium } from 'playwright-core';
 
-const folder = path.resolve(process.argv[2]);
+const [folder, site] = process.argv.slice(2, 4).map((name) => path.resolve(name));
 const failures = [];
 const files = fs.readdirSync(folder, { recursive: true }).filter((name) => name.endsWith('.pdf')).sort();
 let printed = 0;
@@ -51,6 +53,24 @@ for (const file of files) {
   }
 }
 
-console.log(`papers: ${files.length} printed on ${printed} pages, ${failures.length} failures`);
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox'] });
+let films = 0;
+for (const name of fs.readdirSync(site, { recursive: true }).filter((name) => name.endsWith('.html')).sort()) {
+  const page = parse(fs.readFileSync(path.join(site, name), 'utf8'));
+  const said = [...elements(page, 'figure')].flatMap((figure) => [...elements(figure, 'details')]);
+  if (said.length === 0) continue;
+  films += said.length;
+  const tab = await browser.newPage();
+  await tab.goto(pathToFileURL(path.join(site, name)).href);
+  const whole = letters(execFileSync('pdftotext', ['-', '-'], { input: await tab.pdf(), encoding: 'utf8' }));
+  await tab.close();
+  for (const word of said.flatMap((part) => folded(text(part)).split(' '))) {
+    if (!whole.includes(letters(word))) failures.push(`${name}: the word ${word} of a film is not printed`);
+  }
+}
+await browser.close();
+if (films === 0) failures.push('no page has what is said in a film');
+
+console.log(`papers: ${files.length} printed on ${printed} pages, ${films} films, ${failures.length} failures`);
 for (const failure of failures.slice(0, 30)) console.log(`  ${failure}`);
 process.exit(failures.length ? 1 : 0);

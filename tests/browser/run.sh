@@ -25,9 +25,9 @@ node charts.mjs out/site
 node jsonld-types.mjs out/site
 # The office book again, from disk, with no server.
 node from-disk.mjs out/office
-# The paperwork of three jobs, on the screen and as it is printed.
+# The paperwork of three jobs, on the screen and as it is printed; and the films' words, printed.
 node webcheck.mjs papers --sample 7 --no-lighthouse --no-nav --out papers.json
-node papers.mjs papers
+node papers.mjs papers out/site
 # The page for the phone: used as on a day on site, and its notes read back by the program, which is built beside.
 node pocket.mjs pocket.html ../debug/daywork
 # The search page: what it finds, by keyboard, from disk, without JavaScript; and how long and how much for 2,000 pages,
