@@ -81,53 +81,106 @@ fn json(value: &impl serde::Serialize) -> String {
 /// `1a3l` is the first page, once in the text, and the fourth, in title, subject and often in the text. A letter
 /// between any two numbers also keeps the leak gate from reading a row of them as somebody's telephone number.
 fn postings(pages: &[Sought<'_>]) -> Vec<(String, String)> {
-    let weighed: Vec<Vec<(String, u8)>> = pages.par_iter().map(weights).collect();
-    let mut by_word: HashMap<String, (usize, String)> = HashMap::new();
-    for (number, words) in weighed.into_iter().enumerate() {
-        for (word, weight) in words {
-            let (next, postings) = by_word.entry(word).or_default();
-            let way = number + 1 - *next;
-            write!(postings, "{way}{}", char::from(b'a' - 1 + weight))
-                .expect("writing to a String");
-            *next = number + 1;
-        }
+    let part = pages.len().div_ceil(rayon::current_num_threads()).max(1);
+    let parts: Vec<Words> = pages
+        .par_chunks(part)
+        .enumerate()
+        .map(|(number, pages)| Words::of(pages, number * part))
+        .collect();
+    let mut parts = parts.into_iter();
+    let mut all = parts.next().unwrap_or_default();
+    for more in parts {
+        all.extend(more);
     }
-    let mut rows: Vec<(String, String)> = by_word
-        .into_iter()
-        .map(|(word, (_, postings))| (word, postings))
+    let mut rows: Vec<(String, String)> = all
+        .numbers
+        .into_par_iter()
+        .map(|(word, number)| (word, all.held[number].postings()))
         .collect();
     rows.par_sort_unstable();
     rows
 }
 
-/// A page's words, each once, in order.
-fn weights(page: &Sought<'_>) -> Vec<(String, u8)> {
-    let text = fold::folded(&page.text);
-    let mut words = fold::words(&text);
-    words.sort_unstable();
-    let mut weights: Vec<(String, u8)> = words
-        .chunk_by(|a, b| a == b)
-        .map(|same| {
-            let weight = match same.len() {
-                1 => 1,
-                2..=3 => 2,
-                _ => 3,
-            };
-            (same[0].to_string(), weight)
-        })
-        .collect();
-    for (text, weight) in [
-        (page.subjects.as_str(), IN_A_SUBJECT),
-        (page.title, IN_THE_TITLE),
-    ] {
-        for word in fold::words(&fold::folded(text)) {
-            match weights.binary_search_by(|(other, _)| other.as_str().cmp(&word)) {
-                Ok(at) => weights[at].1 |= weight,
-                Err(at) => weights.insert(at, (word.into_owned(), weight)),
+/// The words of some pages, and the pages that hold each.
+#[derive(Default)]
+struct Words {
+    numbers: HashMap<String, usize>,
+    held: Vec<Held>,
+}
+
+/// The pages that hold a word, in order: each page's number and the word's weight there.
+#[derive(Default)]
+struct Held(Vec<(usize, u8)>);
+
+impl Words {
+    /// Of pages whose numbers begin with `first`.
+    fn of(pages: &[Sought<'_>], first: usize) -> Self {
+        let mut words = Words::default();
+        let mut counted: Vec<usize> = Vec::new();
+        for (page, number) in pages.iter().zip(first..) {
+            let text = fold::folded(&page.text);
+            counted.extend(fold::words(&text).iter().map(|word| words.number(word)));
+            counted.sort_unstable();
+            for same in counted.chunk_by(|a, b| a == b) {
+                let weight = match same.len() {
+                    1 => 1,
+                    2..=3 => 2,
+                    _ => 3,
+                };
+                words.held[same[0]].add(number, weight);
+            }
+            counted.clear();
+            for (text, weight) in [
+                (page.subjects.as_str(), IN_A_SUBJECT),
+                (page.title, IN_THE_TITLE),
+            ] {
+                for word in fold::words(&fold::folded(text)) {
+                    let word = words.number(&word);
+                    words.held[word].add(number, weight);
+                }
             }
         }
+        words
     }
-    weights
+
+    fn number(&mut self, word: &str) -> usize {
+        if let Some(number) = self.numbers.get(word) {
+            return *number;
+        }
+        self.numbers.insert(word.to_owned(), self.held.len());
+        self.held.push(Held::default());
+        self.held.len() - 1
+    }
+
+    /// Takes in the words of the pages that come next.
+    fn extend(&mut self, more: Words) {
+        let mut held = more.held;
+        for (word, number) in more.numbers {
+            let own = self.number(&word);
+            self.held[own].0.append(&mut held[number].0);
+        }
+    }
+}
+
+impl Held {
+    /// The page is the last one, or comes after it.
+    fn add(&mut self, page: usize, weight: u8) {
+        match self.0.last_mut() {
+            Some((last, weights)) if *last == page => *weights |= weight,
+            _ => self.0.push((page, weight)),
+        }
+    }
+
+    fn postings(&self) -> String {
+        let mut text = String::new();
+        let mut next = 0;
+        for (page, weight) in &self.0 {
+            let way = page + 1 - next;
+            write!(text, "{way}{}", char::from(b'a' - 1 + weight)).expect("writing to a String");
+            next = page + 1;
+        }
+        text
+    }
 }
 
 /// Files of words, `word:postings` with commas between, and the first word of each.
