@@ -93,9 +93,12 @@ fn postings(pages: &[Sought<'_>]) -> Vec<(String, String)> {
         all.extend(more);
     }
     let mut rows: Vec<(String, String)> = all
-        .numbers
+        .held
         .into_par_iter()
-        .map(|(word, number)| (word, all.held[number].postings()))
+        .map(|held| {
+            let postings = held.postings();
+            (held.word, postings)
+        })
         .collect();
     rows.par_sort_unstable();
     rows
@@ -104,13 +107,16 @@ fn postings(pages: &[Sought<'_>]) -> Vec<(String, String)> {
 /// The words of some pages, and the pages that hold each.
 #[derive(Default)]
 struct Words {
+    /// Each word's place among those held.
     numbers: HashMap<String, usize>,
     held: Vec<Held>,
 }
 
-/// The pages that hold a word, in order: each page's number and the word's weight there.
-#[derive(Default)]
-struct Held(Vec<(usize, u8)>);
+/// A word and the pages that hold it, in order: each page's number and the word's weight there.
+struct Held {
+    word: String,
+    pages: Vec<(usize, u8)>,
+}
 
 impl Words {
     /// Of pages whose numbers begin with `first`.
@@ -147,17 +153,20 @@ impl Words {
         if let Some(number) = self.numbers.get(word) {
             return *number;
         }
-        self.numbers.insert(word.to_owned(), self.held.len());
-        self.held.push(Held::default());
-        self.held.len() - 1
+        let number = self.held.len();
+        self.numbers.insert(word.to_owned(), number);
+        self.held.push(Held {
+            word: word.to_owned(),
+            pages: Vec::new(),
+        });
+        number
     }
 
     /// Takes in the words of the pages that come next.
     fn extend(&mut self, more: Words) {
-        let mut held = more.held;
-        for (word, number) in more.numbers {
-            let own = self.number(&word);
-            self.held[own].0.append(&mut held[number].0);
+        for held in more.held {
+            let own = self.number(&held.word);
+            self.held[own].pages.extend(held.pages);
         }
     }
 }
@@ -165,16 +174,16 @@ impl Words {
 impl Held {
     /// The page is the last one, or comes after it.
     fn add(&mut self, page: usize, weight: u8) {
-        match self.0.last_mut() {
+        match self.pages.last_mut() {
             Some((last, weights)) if *last == page => *weights |= weight,
-            _ => self.0.push((page, weight)),
+            _ => self.pages.push((page, weight)),
         }
     }
 
     fn postings(&self) -> String {
         let mut text = String::new();
         let mut next = 0;
-        for (page, weight) in &self.0 {
+        for (page, weight) in &self.pages {
             let way = page + 1 - next;
             write!(text, "{way}{}", char::from(b'a' - 1 + weight)).expect("writing to a String");
             next = page + 1;
