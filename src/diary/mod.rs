@@ -222,15 +222,10 @@ fn read_found(found: Vec<Found>, kept: Option<&mut Kept>) -> Read {
     ) {
         cut_short::tell_once(&jobs, known, (*file, text), &mut diagnostics);
     }
-    jobs.sort_by(|a, b| {
-        let key = |job: &Job| {
-            (
-                job.reference.in_office().value.clone(),
-                job.path.in_office().clone(),
-            )
-        };
-        key(a).cmp(&key(b))
-    });
+    fn place(job: &Job) -> (&str, &str) {
+        (&job.reference.in_office().value, job.path.in_office())
+    }
+    jobs.sort_by(|a, b| place(a).cmp(&place(b)));
     let diary = Diary {
         settings,
         clients,

@@ -5,6 +5,7 @@ use std::fmt;
 use std::fs;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 use walkdir::WalkDir;
@@ -43,10 +44,21 @@ pub struct Found {
 
 /// What was done with a file that can be read.
 pub enum Content {
+    /// All of it, and it is text.
+    Text(Arc<str>),
     /// All its bytes.
     Read(Vec<u8>),
     /// Left where it is: not a text.
     Left(Stored),
+}
+
+impl Content {
+    fn of(bytes: Vec<u8>) -> Self {
+        match String::from_utf8(bytes) {
+            Ok(text) => Content::Text(text.into()),
+            Err(error) => Content::Read(error.into_bytes()),
+        }
+    }
 }
 
 /// Why a file was not read.
@@ -214,7 +226,7 @@ pub fn gather(
         .into_par_iter()
         .map(|(path, file)| Found {
             content: file.and_then(|file| match is_text(&path) {
-                true => read_within_bounds(&file, &real_root).map(Content::Read),
+                true => read_within_bounds(&file, &real_root).map(Content::of),
                 false => leave(&file, &real_root).map(Content::Left),
             }),
             path,

@@ -72,6 +72,10 @@ pub fn take_in(
         Ok(Content::Left(stored)) => {
             return Some((sources.add(file.path, ""), Taken::Left(stored)));
         }
+        Ok(Content::Text(text)) => {
+            let id = sources.add(file.path, text.clone());
+            return Some((id, Taken::Text(text)));
+        }
         Ok(Content::Read(bytes)) if matches!(kind, Kind::Photo | Kind::Other) => {
             let stored = Stored::Memory(bytes.into());
             return Some((sources.add(file.path, ""), Taken::Left(stored)));

@@ -91,34 +91,43 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     outputs.extend(money_pages(book, &desk));
     outputs.extend(price_pages(book, &desk));
     outputs.extend(finding_pages(book, &desk));
-    outputs.push(desk.calendar());
-    outputs.push(list(&desk, "office/dates.html", "dates.html", move || {
-        ("dates.html".to_owned(), book.dates_page())
-    }));
-    outputs.push(list(
-        &desk,
-        "office/publishing.html",
-        "publishing.html",
-        move || ("publishing.html".to_owned(), book.publishing()),
-    ));
-    outputs.push(list(&desk, "office/desk.html", "index.html", move || {
-        ("index.html".to_owned(), book.desk())
-    }));
-    outputs.push(list(
-        &desk,
-        "office/years.html",
-        "jobs/index.html",
-        move || ("jobs/index.html".to_owned(), book.years()),
-    ));
-    outputs.push(list(&desk, "office/hours.html", "hours.html", move || {
-        ("hours.html".to_owned(), book.hours_letter())
-    }));
-    outputs.push(list(
-        &desk,
-        "office/handbook.html",
-        "handbook/index.html",
-        move || ("handbook/index.html".to_owned(), book.handbook_index()),
-    ));
+    let single: [&(dyn Fn() -> Output<'a> + Sync); 7] = [
+        &|| desk.calendar(),
+        &|| {
+            list(&desk, "office/dates.html", "dates.html", move || {
+                ("dates.html".to_owned(), book.dates_page())
+            })
+        },
+        &|| {
+            const LINK: &str = "publishing.html";
+            list(&desk, "office/publishing.html", LINK, move || {
+                (LINK.to_owned(), book.publishing())
+            })
+        },
+        &|| {
+            list(&desk, "office/desk.html", "index.html", move || {
+                ("index.html".to_owned(), book.desk())
+            })
+        },
+        &|| {
+            const LINK: &str = "jobs/index.html";
+            list(&desk, "office/years.html", LINK, move || {
+                (LINK.to_owned(), book.years())
+            })
+        },
+        &|| {
+            list(&desk, "office/hours.html", "hours.html", move || {
+                ("hours.html".to_owned(), book.hours_letter())
+            })
+        },
+        &|| {
+            const LINK: &str = "handbook/index.html";
+            list(&desk, "office/handbook.html", LINK, move || {
+                (LINK.to_owned(), book.handbook_index())
+            })
+        },
+    ];
+    outputs.par_extend(single.par_iter().map(|output| output()));
     outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
     outputs
 }

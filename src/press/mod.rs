@@ -287,16 +287,15 @@ pub fn press<Leak: Send>(
     let all: Vec<Job<'_>> = plan(Half::Site, site)
         .chain(plan(Half::Office, office))
         .collect();
-    let mut stale: Vec<&Job<'_>> = Vec::new();
-    for job in &all {
-        if before.holds(&job.path, job.output.digest)
-            && folder.has(&job.path, before.length(&job.path))
-        {
+    let is_stale = |job: &&Job<'_>| {
+        let stands = before.holds(&job.path, job.output.digest)
+            && folder.has(&job.path, before.length(&job.path));
+        if stands {
             tick();
-        } else {
-            stale.push(job);
         }
-    }
+        !stands
+    };
+    let stale: Vec<&Job<'_>> = all.par_iter().filter(is_stale).collect();
     // A ledger that cannot be used may have named all of them.
     if note.is_none() {
         let paths = stale.iter().map(|job| job.path.as_str());

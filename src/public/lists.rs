@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
+use rayon::prelude::*;
 
 use crate::model::{Diary, Section};
 
@@ -178,8 +179,12 @@ fn years(catalogue: &Catalogue<'_>) -> Vec<YearOfDockets> {
     let mut write_ups: Vec<&Listed<'_>> = in_section(catalogue, Section::WriteUps).collect();
     // Stable: within a month the order stays that of the dates of publishing.
     write_ups.sort_by_key(|listed| std::cmp::Reverse(listed.month));
+    let dockets: Vec<Option<Docket>> = write_ups
+        .par_iter()
+        .map(|listed| docket_of(catalogue.diary, listed))
+        .collect();
     let mut years: Vec<YearOfDockets> = Vec::new();
-    for listed in write_ups {
+    for (listed, docket) in write_ups.into_iter().zip(dockets) {
         let year = listed
             .month
             .map(|month| month.year.to_string())
@@ -191,7 +196,7 @@ fn years(catalogue: &Catalogue<'_>) -> Vec<YearOfDockets> {
             });
         }
         let dockets = &mut years.last_mut().expect("one was just put there").dockets;
-        dockets.extend(docket_of(catalogue.diary, listed));
+        dockets.extend(docket);
     }
     years
 }
@@ -228,7 +233,7 @@ pub(super) fn subject_list(catalogue: &Catalogue<'_>) -> Option<SubjectList> {
 pub(super) fn subjects(catalogue: &Catalogue<'_>) -> Vec<Subject> {
     catalogue
         .subjects
-        .iter()
+        .par_iter()
         .map(|(slug, subject)| {
             let pages: Vec<&Listed<'_>> = subject
                 .pages
@@ -246,7 +251,7 @@ pub(super) fn subjects(catalogue: &Catalogue<'_>) -> Vec<Subject> {
                     "",
                 ),
                 write_ups: pages
-                    .iter()
+                    .par_iter()
                     .filter_map(|listed| docket_of(catalogue.diary, listed))
                     .collect(),
                 entries: others.map(|listed| listed.entry(catalogue.diary)).collect(),

@@ -14,9 +14,7 @@ use super::findings_rows::{
 use super::seen::mark;
 use super::{Book, done_day, stems};
 use crate::model::{Finding, FindingCode, Job, Tenure};
-use crate::office::findings::{
-    AtLocation, Often, Sort, State, by_location, is_told, seen, stands, state,
-};
+use crate::office::findings::{AtLocation, Often, Sort, State, is_told, seen, stands, state};
 use crate::office::handover::work_due;
 use crate::office::words::{capital, counted, day, stopped};
 
@@ -34,8 +32,8 @@ const GRAVE: [FindingCode; 3] = [FindingCode::C1, FindingCode::C2, FindingCode::
 impl Book<'_> {
     /// The first page of the findings book.
     pub fn findings_page(&self) -> FindingsPage {
-        let (at, whole) = by_location(self.diary, self.as_of);
-        let links = location_links(&at);
+        let (at, whole) = &self.found;
+        let links = location_links(at);
         let mut open: Vec<(usize, &Finding)> = self
             .all_findings()
             .filter(|(_, finding)| stands(finding))
@@ -100,13 +98,13 @@ impl Book<'_> {
 
     /// How many location types there are with jobs; [`Book::location_findings`] takes a number below it.
     pub fn finding_location_count(&self) -> usize {
-        by_location(self.diary, self.as_of).0.len()
+        self.found.0.len()
     }
 
     /// What was found at a location type, by its number in order of key.
     pub fn location_findings(&self, number: usize) -> LocationFindings {
-        let (at, _) = by_location(self.diary, self.as_of);
-        let link = location_links(&at).swap_remove(number);
+        let (at, _) = &self.found;
+        let link = location_links(at).swap_remove(number);
         let at = &at[number];
         let name = self.finding_location_name(at.location);
         let grave = at.often(&Sort::AnyOf(&GRAVE));

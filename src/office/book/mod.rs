@@ -42,6 +42,7 @@ use crate::diagnose::{Diagnostic, FileId, Sources};
 use crate::model::{Diary, Drawing, Job, SeenPhoto, page};
 use crate::office::back_test::Kept;
 use crate::office::cover::Cover;
+use crate::office::findings::{self as found, AtLocation};
 use crate::office::hours::Hours;
 use crate::office::rates::Rates;
 
@@ -77,6 +78,8 @@ pub struct Book<'a> {
     as_of: Date,
     handbook: &'a Handbook,
     index: Index<'a>,
+    /// What was found at each location type, and over all of them.
+    found: (Vec<AtLocation<'a>>, AtLocation<'a>),
 }
 
 /// The reports that the book puts into letters, all of them of one day.
@@ -145,7 +148,10 @@ pub fn book<'a>(
     as_of: Date,
     handbook: &'a Handbook,
 ) -> Book<'a> {
-    let index = Index::of(diary, reports, diagnostics);
+    let (index, found) = rayon::join(
+        || Index::of(diary, reports, diagnostics),
+        || found::by_location(diary, as_of),
+    );
     Book {
         diary,
         sources,
@@ -155,6 +161,7 @@ pub fn book<'a>(
         as_of,
         handbook,
         index,
+        found,
     }
 }
 
