@@ -3,8 +3,6 @@
 //! The lists are our own and short on purpose: a word stands there only if a page that uses it plainly deals with the
 //! thing. Common practice, no source. Finds words; what is said about them is a rule's affair.
 
-use std::borrow::Cow;
-use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
@@ -68,19 +66,26 @@ pub fn needs() -> &'static [Need] {
     &NEEDS
 }
 
-/// By its first word: each phrase that calls for a caution, and which of the needs.
-type Calls = HashMap<&'static str, Vec<(usize, &'static [String])>>;
-
-static CALLS: LazyLock<Calls> = LazyLock::new(|| {
-    let mut calls = Calls::new();
+/// By its first letter: each phrase that calls for a caution, and which of the needs. Every word of a diary is held
+/// against them.
+static CALLS: LazyLock<[Vec<(usize, &'static [String])>; 26]> = LazyLock::new(|| {
+    let mut calls = [const { Vec::new() }; 26];
     for (number, need) in needs().iter().enumerate() {
         for phrase in &need.words {
-            let first = phrase.first().map_or("", String::as_str);
-            calls.entry(first).or_default().push((number, phrase));
+            let letter = phrase.first().and_then(|word| letter(word));
+            calls[letter.expect("a test reads every row")].push((number, &phrase[..]));
         }
     }
     calls
 });
+
+/// The place in the alphabet of a word's first letter; `None` for any other beginning.
+fn letter(word: &str) -> Option<usize> {
+    let first = word.bytes().next()?.to_ascii_lowercase();
+    first
+        .is_ascii_lowercase()
+        .then(|| usize::from(first - b'a'))
+}
 
 /// The cautions that the open text of a body calls for and that none of its `caution` blocks gives, by name or in
 /// words of its own. In the order of the table; each at the first words that call for it. Code and links' addresses
@@ -89,7 +94,8 @@ pub fn missing(open: &str) -> Vec<Missing> {
     let text = words_of(open);
     let mut called: Vec<Option<Range<usize>>> = vec![None; needs().len()];
     for (at, (_, word)) in text.iter().enumerate() {
-        for (number, phrase) in CALLS.get(&**word).into_iter().flatten() {
+        let calls = letter(word).map_or(&[][..], |letter| &CALLS[letter]);
+        for (number, phrase) in calls {
             if called[*number].is_none() {
                 called[*number] = begins_with(&text[at..], phrase);
             }
@@ -99,7 +105,10 @@ pub fn missing(open: &str) -> Vec<Missing> {
         return Vec::new();
     }
     let blocks = lines_of(open, FenceWord::Caution);
-    let block_words: Vec<Word<'_>> = blocks.iter().flat_map(|(_, line)| split(line, 0)).collect();
+    let mut block_words = Vec::new();
+    for (_, line) in &blocks {
+        split(line, 0, &mut block_words);
+    }
     let calling = needs().iter().zip(called);
     calling
         .filter_map(|(need, bytes)| {
@@ -117,10 +126,10 @@ pub fn missing(open: &str) -> Vec<Missing> {
         .collect()
 }
 
-/// A word in lower case with its bytes in the text. Most are written so, and a diary has too many to copy each.
-type Word<'t> = (Range<usize>, Cow<'t, str>);
+/// A word as it is written, and its bytes in the text.
+type Word<'t> = (Range<usize>, &'t str);
 
-/// The words that readers see outside blocks of code, in lower case, each with its bytes.
+/// The words that readers see outside blocks of code, each with its bytes.
 fn words_of(markdown: &str) -> Vec<Word<'_>> {
     let mut words = Vec::new();
     let mut in_code = false;
@@ -129,7 +138,7 @@ fn words_of(markdown: &str) -> Vec<Word<'_>> {
             Event::Start(Tag::CodeBlock(_)) => in_code = true,
             Event::End(TagEnd::CodeBlock) => in_code = false,
             Event::Text(_) if !in_code => {
-                words.extend(split(&markdown[range.clone()], range.start))
+                split(&markdown[range.clone()], range.start, &mut words);
             }
             _ => {}
         }
@@ -137,31 +146,27 @@ fn words_of(markdown: &str) -> Vec<Word<'_>> {
     words
 }
 
-fn split(text: &str, start: usize) -> Vec<Word<'_>> {
-    let mut words = Vec::new();
+fn split<'t>(text: &'t str, start: usize, words: &mut Vec<Word<'t>>) {
     let mut begun: Option<usize> = None;
     for (at, c) in text.char_indices().chain([(text.len(), ' ')]) {
         match (c.is_alphanumeric(), begun) {
             (true, None) => begun = Some(at),
             (false, Some(from)) => {
-                let written = &text[from..at];
-                let word = match written.bytes().all(|byte| byte.is_ascii_lowercase()) {
-                    true => Cow::Borrowed(written),
-                    false => Cow::Owned(written.to_lowercase()),
-                };
-                words.push((start + from..start + at, word));
+                words.push((start + from..start + at, &text[from..at]));
                 begun = None;
             }
             _ => {}
         }
     }
-    words
 }
 
 /// The bytes of the phrase that words begin with.
 fn begins_with(words: &[Word<'_>], phrase: &[String]) -> Option<Range<usize>> {
     let words = words.get(..phrase.len())?;
-    let same = words.iter().map(|(_, word)| word).eq(phrase);
+    let same = words
+        .iter()
+        .zip(phrase)
+        .all(|((_, word), wanted)| word.eq_ignore_ascii_case(wanted));
     same.then(|| Some(words.first()?.0.start..words.last()?.0.end))?
 }
 
@@ -190,15 +195,16 @@ mod tests {
             for phrase in need.words.iter().chain(&need.covered_by) {
                 assert!(!phrase.is_empty(), "{}", need.caution);
                 for word in phrase {
-                    assert_eq!(
-                        split(word, 0),
-                        [(0..word.len(), Cow::Borrowed(word.as_str()))],
-                        "{word}"
-                    );
+                    let mut words = Vec::new();
+                    split(word, 0, &mut words);
+                    assert_eq!(words, [(0..word.len(), word.as_str())]);
+                    assert!(word.bytes().all(|byte| byte.is_ascii_lowercase()), "{word}");
                 }
             }
             // A standard caution in full covers itself.
-            let words = split(&caution(&need.caution).expect("looked up above").words, 0);
+            let caution = caution(&need.caution).expect("looked up above");
+            let mut words = Vec::new();
+            split(&caution.words, 0, &mut words);
             assert!(
                 need.covered_by
                     .iter()
