@@ -66,9 +66,11 @@ pub fn needs() -> &'static [Need] {
     &NEEDS
 }
 
-/// By its first letter: each phrase that calls for a caution, and which of the needs. Every word of a diary is held
-/// against them.
-static CALLS: LazyLock<[Vec<(usize, &'static [String])>; 26]> = LazyLock::new(|| {
+/// A phrase that calls for a caution, and which of the needs.
+type Call = (usize, &'static [String]);
+
+/// Each phrase by its first letter: every word of a diary is held against them.
+static CALLS: LazyLock<[Vec<Call>; 26]> = LazyLock::new(|| {
     let mut calls = [const { Vec::new() }; 26];
     for (number, need) in needs().iter().enumerate() {
         for phrase in &need.words {
