@@ -300,6 +300,7 @@ mod tests {
             "earth rod 21 ohm today",
             "2 C16 mcb",
             "rcd 24",
+            "rcd >30mA 22ms",
             "ring the agent",
             "zs high",
             "pol box",

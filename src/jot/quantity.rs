@@ -187,6 +187,8 @@ fn rcd(scan: &Scan<'_>, at: usize) -> Option<(Value, usize)> {
         };
         if current.is_none()
             && let Some((value, after)) = in_unit(scan, next, "ma")
+            // What a device is rated at is one figure; only what is measured is above or below one.
+            && value.starts_with(|c: char| c.is_ascii_digit())
         {
             current = Some(value);
             end = after;
