@@ -319,3 +319,167 @@ fn about(milliseconds: u64) -> String {
         minutes => format!("about {} h {}", minutes / 60, minutes % 60),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnose::Sources;
+
+    fn film() -> Film {
+        Film::at("https://films.example.com/posts").expect("an address")
+    }
+
+    fn trader() -> Trader {
+        Trader {
+            name: "Nan Tregarrow".to_owned(),
+            trading_as: "Gullwick Electrical".to_owned(),
+            ..Trader::default()
+        }
+    }
+
+    /// Cues of nobody in particular: from, to, words.
+    fn captions(cues: &[(u64, u64, &str)]) -> Captions {
+        let said = |&(from, to, words): &(u64, u64, &str)| Said {
+            from,
+            to,
+            voice: None,
+            words: words.to_owned(),
+            place: 0..0,
+        };
+        Captions {
+            said: cues.iter().map(said).collect(),
+        }
+    }
+
+    fn paragraphs(cues: &[(u64, u64, &str)], chapters: &[u64]) -> Vec<String> {
+        let chapters: Vec<_> = chapters.iter().map(|at| (*at, String::new())).collect();
+        let found = film().paragraphs(&captions(cues), &chapters, &trader());
+        found.into_iter().map(|each| each.words).collect()
+    }
+
+    #[test]
+    fn an_address_has_a_host_of_plain_letters_and_no_blanks() {
+        let host = |address| Film::at(address).map(|film| film.host);
+        assert_eq!(
+            host("https://a.example.com:8443/x?y#z").as_deref(),
+            Some("a.example.com")
+        );
+        for none in [
+            "ftp://example.com",
+            "https://",
+            "https://.example.com/x",
+            "https://ex_ample.com/x",
+            "https://example.com/a b",
+            "https://example.com/a\u{7}b",
+        ] {
+            assert_eq!(Film::at(none), None, "{none}");
+        }
+    }
+
+    /// Of 50 seconds: thousandths are twentieths of a second.
+    #[test]
+    fn places_along_a_film_are_thousandths_of_its_end() {
+        let mut sources = Sources::default();
+        let (said, chapters) = (sources.add("a.vtt", ""), sources.add("b.vtt", ""));
+        let film = Film {
+            captions: Some(said),
+            chapters: Some(chapters),
+            ..film()
+        };
+        let cues = [
+            (0, 1_000, "One"),
+            (3_500, 9_000, "two"),
+            (40_000, 45_000, "three"),
+        ];
+        let marks = [
+            (0, 10_000, "First"),
+            (0, 10_000, "fix"),
+            (10_000, 50_000, "Then"),
+        ];
+        let files = BTreeMap::from([(said, captions(&cues)), (chapters, captions(&marks))]);
+        let shown = film.shown(&files, &trader());
+        assert_eq!(shown.spoken, [(0, 20), (70, 110), (800, 100)]);
+        assert_eq!(shown.marks, [0, 200]);
+        let titles: Vec<_> = shown.chapters.iter().map(|each| &*each.title).collect();
+        assert_eq!(titles, ["First fix", "Then"]);
+    }
+
+    #[test]
+    fn stretches_closer_than_a_pause_are_one() {
+        let spoken = |cues: &[(u64, u64, &str)]| stretches(&captions(cues), |at| at);
+        let pause = |to: u64| [(0, 1_000, "One"), (to, to + 500, "two")];
+        assert_eq!(spoken(&pause(1_000 + PAUSE)), [(0, 3_500)]);
+        assert_eq!(spoken(&pause(1_001 + PAUSE)), [(0, 1_000), (3_001, 500)]);
+        assert_eq!(
+            spoken(&[(0, 9_000, "One"), (1_000, 2_000, "two")]),
+            [(0, 9_000)]
+        );
+    }
+
+    #[test]
+    fn a_pause_a_chapter_or_five_hundred_bytes_begin_a_paragraph() {
+        let three = [
+            (0, 2_000, "One"),
+            (2_000, 4_000, "two."),
+            (4_000, 6_000, "three"),
+        ];
+        assert_eq!(paragraphs(&three, &[]), ["One two. three"]);
+        assert_eq!(paragraphs(&three, &[0, 4_000]), ["One two.", "three"]);
+        let apart = |at| [(0, 2_000, "One"), (at, 9_000, "two")];
+        assert_eq!(paragraphs(&apart(2_000 + PAUSE), &[]).len(), 1);
+        assert_eq!(paragraphs(&apart(2_001 + PAUSE), &[]).len(), 2);
+        for (letters, end, whole) in [(LONG, "", 1), (LONG - 2, ".", 1), (LONG - 1, ".", 2)] {
+            let long = format!("{}{end}", "x".repeat(letters));
+            let cues = [(0, 2_000, long.as_str()), (2_000, 4_000, "on")];
+            assert_eq!(
+                paragraphs(&cues, &[]).len(),
+                whole,
+                "{letters} letters and {end:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_trader_is_named_where_another_is_heard_too() {
+        let by = |voices: &[&str]| -> Vec<String> {
+            let cues: Vec<_> = (0_u64..)
+                .map(|at| (at * 9_000, at * 9_000 + 1, "So"))
+                .take(voices.len())
+                .collect();
+            let mut captions = captions(&cues);
+            for (said, voice) in captions.said.iter_mut().zip(voices) {
+                said.voice = Some(Private::new((*voice).to_owned()));
+            }
+            let found = film().paragraphs(&captions, &[], &trader());
+            found.into_iter().map(|each| each.who).collect()
+        };
+        assert_eq!(by(&["Nan", "Nan"]), ["", ""]);
+        assert_eq!(
+            by(&[
+                "Nan Tregarrow",
+                "Gullwick Electrical",
+                "Tregarrow",
+                "Perran Hocking"
+            ]),
+            [
+                "Nan Tregarrow",
+                "Gullwick Electrical",
+                "Tregarrow",
+                "Another voice"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_length_is_given_in_whole_minutes_upwards() {
+        for (milliseconds, shown) in [
+            (1, "about 1 min"),
+            (60_001, "about 2 min"),
+            (3_540_000, "about 59 min"),
+            (3_600_000, "about 1 h"),
+            (7_500_000, "about 2 h 5"),
+        ] {
+            assert_eq!(about(milliseconds), shown, "{milliseconds}");
+        }
+    }
+}

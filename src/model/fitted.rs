@@ -101,3 +101,102 @@ impl Material {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diary::read_files;
+    use jiff::civil::date;
+
+    /// Each log: when its visits were, and its materials.
+    fn diary(logs: &[(&str, &str)]) -> Diary {
+        let settings = "title: x\nsite: {address: https://example.com, timezone: Europe/London}\n";
+        let mut files = vec![("diary.yaml".to_owned(), settings.as_bytes().to_vec())];
+        for (number, (visits, materials)) in logs.iter().enumerate() {
+            let log = format!(
+                "---\ntitle: x\nref: 2026-{number:03}\nvisits: [{visits}]\nmaterials: [{materials}]\n---\n"
+            );
+            files.push((format!("jobs/2026/{number}.md"), log.into_bytes()));
+        }
+        let read = read_files(files);
+        assert!(
+            !read
+                .diagnostics
+                .iter()
+                .any(|each| each.level == crate::diagnose::Level::Error),
+            "{:?}",
+            read.diagnostics
+        );
+        read.diary
+    }
+
+    /// Seven lamps on three jobs. Two came back, both to the first job; the third had a free return that says nothing.
+    fn lamps() -> Diary {
+        diary(&[
+            (
+                "{date: 2026-01-10, time: 1h}, {date: 2026-03-12, kind: guarantee, time: 1h}, {date: 2026-05-02, kind: guarantee, time: 1h}",
+                "{item: Lamp, count: 4, came_back: [2026-03-12, 2026-05-02]}",
+            ),
+            (
+                "{date: 2026-02-01, time: 1h}",
+                "{item: ' lamp', count: 2, unit: each, came_back: []}",
+            ),
+            (
+                "{date: 2025-12-05, time: 1h}, {date: 2026-04-01, kind: guarantee, time: 1h}",
+                "{item: Lamp, count: 1}",
+            ),
+            (
+                "{date: 2025-11-05, time: 1h}",
+                "{item: Wire, count: 5}, {item: Lamp, count: 0}",
+            ),
+            (
+                "{date: 2026-02-05, time: 1h}",
+                "{item: Lamp, count: 3, unit: m}",
+            ),
+            ("{date: 2026-06-01, time: 1h}", "{item: Lamp, count: 9}"),
+        ])
+    }
+
+    #[test]
+    fn what_was_fitted_is_counted_up_to_the_day() {
+        let fitted = lamps().fitted("Lamp", date(2026, 5, 2));
+        let expected = Fitted {
+            count: 7.0,
+            unit: None,
+            jobs: 3,
+            since: Month::of(date(2025, 12, 1)),
+            came_back: 2,
+            jobs_back: 1,
+            unsaid: 1,
+        };
+        assert_eq!(fitted, Some(expected));
+        assert_eq!(lamps().fitted("Clip", date(2026, 5, 2)), None);
+    }
+
+    #[test]
+    fn what_came_back_counts_from_its_own_day() {
+        let back = |day| {
+            let fitted = lamps().fitted("lamp", day).expect("lamps");
+            (fitted.came_back, fitted.jobs_back, fitted.unsaid)
+        };
+        assert_eq!(back(date(2026, 3, 11)), (0, 0, 0));
+        assert_eq!(back(date(2026, 3, 12)), (1, 1, 0));
+        assert_eq!(back(date(2026, 3, 31)), (1, 1, 0));
+        assert_eq!(back(date(2026, 4, 1)), (1, 1, 1));
+        assert_eq!(back(date(2026, 5, 1)), (1, 1, 1));
+    }
+
+    #[test]
+    fn the_unit_of_the_first_line_is_the_one_counted() {
+        let cable = diary(&[
+            (
+                "{date: 2026-01-10, time: 1h}",
+                "{item: Cable, count: 12, unit: m}",
+            ),
+            ("{date: 2026-01-11, time: 1h}", "{item: Cable, count: 3}"),
+        ]);
+        let fitted = cable.fitted("Cable", date(2026, 5, 2)).expect("cable");
+        assert_eq!((fitted.count, fitted.jobs), (12.0, 1));
+        assert_eq!(fitted.unit.as_deref(), Some("m"));
+    }
+}

@@ -429,3 +429,35 @@ pub struct Report {
     /// Where `report` stands.
     pub span: Span,
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diary::read_files;
+
+    #[test]
+    fn a_break_is_no_time_on_site_and_what_no_task_took_is_left_over() {
+        let log = "---\ntitle: x\nref: 2026-001\nvisits:\n  \
+            - {date: 2026-03-02, time: 4h, break: 30m, tasks: [{task: point, time: 1h}, {task: point, time: 20m}]}\n  \
+            - {date: 2026-03-03, from: 08:15, to: 12:00, break: 45m, tasks: [{task: point, time: 2h}]}\n  \
+            - {date: 2026-03-04, tasks: [{task: point, time: 50m}, {task: point}]}\n---\n";
+        let settings = "title: x\nsite: {address: https://example.com, timezone: Europe/London}\ntasks: {point: Fit a point}\n";
+        let files = [("diary.yaml", settings), ("jobs/2026/a.md", log)];
+        let read = read_files(
+            files
+                .map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()))
+                .to_vec(),
+        );
+        let visits = &read.diary.jobs[0].visits;
+        let minutes: Vec<_> = visits
+            .iter()
+            .map(|visit| {
+                (
+                    visit.minutes().get(),
+                    visit.task_minutes().get(),
+                    visit.other_minutes().get(),
+                )
+            })
+            .collect();
+        assert_eq!(minutes, [(210, 80, 130), (180, 120, 60), (50, 50, 0)]);
+    }
+}

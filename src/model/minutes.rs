@@ -202,6 +202,12 @@ mod tests {
         for (text, why) in [
             ("", LengthError::Empty),
             ("1:30", LengthError::LooksLikeClock(Some(Minutes(90)))),
+            ("99:59", LengthError::LooksLikeClock(Some(Minutes(5_999)))),
+            ("1:60", LengthError::LooksLikeClock(None)),
+            ("100:00", LengthError::LooksLikeClock(None)),
+            ("noon:30", LengthError::NotALength),
+            ("1:", LengthError::NotALength),
+            ("9999999999m", LengthError::NotALength),
             ("90", LengthError::NoUnit),
             ("1.5", LengthError::NoUnit),
             ("1h75", LengthError::TooManyMinutes),

@@ -26,3 +26,17 @@ impl<T> std::fmt::Debug for Private<T> {
         f.write_str("Private(…)")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Private;
+
+    #[test]
+    fn a_debug_print_says_that_something_is_there_and_not_what() {
+        assert_eq!(format!("{:?}", Private::new("Perran")), "Private(…)");
+        assert_eq!(
+            format!("{:#?}", Some(Private::new(4))),
+            "Some(\n    Private(…),\n)"
+        );
+    }
+}

@@ -135,3 +135,44 @@ pub struct Rcd {
     /// Kind, as written.
     pub kind: Option<At<String>>,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diary::read_files;
+
+    fn readings() -> Vec<Reading> {
+        let log = "---\ntitle: x\nref: 2026-001\nvisits: [{date: 2026-11-02, time: 2h}, {date: 2026-11-05, time: 2h}]\nreadings:\n  \
+            - {circuit: Ring final, visit: 2026-11-02, zs: 0.9}\n  \
+            - {circuit: ' ring  FINAL', visit: 2026-11-05, zs: 0.8}\n  \
+            - {circuit: Lights, zs: 0.7}\n  \
+            - {zs: 0.6}\n---\n";
+        let settings = "title: x\nsite: {address: https://example.com, timezone: Europe/London}\n";
+        let files = [("diary.yaml", settings), ("jobs/2026/a.md", log)];
+        let read = read_files(
+            files
+                .map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()))
+                .to_vec(),
+        );
+        read.diary.jobs[0].readings.clone()
+    }
+
+    #[test]
+    fn a_circuit_is_the_same_whatever_its_case_and_none_is_no_circuit() {
+        let readings = readings();
+        let same = |one: usize, other: usize| readings[one].same_circuit(&readings[other]);
+        assert!(same(0, 1) && same(1, 0));
+        assert!(!same(0, 2) && !same(0, 3) && !same(3, 0));
+        assert!(!same(3, 3), "a reading of no circuit is of none");
+    }
+
+    #[test]
+    fn days_are_held_against_each_other_where_both_are_given() {
+        let readings = readings();
+        let against = |one: usize, other: usize| readings[one].day_against(&readings[other]);
+        assert_eq!(against(0, 1), Some(Ordering::Less));
+        assert_eq!(against(1, 0), Some(Ordering::Greater));
+        assert_eq!(against(1, 1), Some(Ordering::Equal));
+        assert_eq!((against(0, 2), against(2, 0)), (None, None));
+    }
+}

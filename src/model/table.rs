@@ -284,6 +284,28 @@ mod tests {
     }
 
     #[test]
+    fn a_column_takes_cells_of_its_own_kind_and_nothing() {
+        use Kind::{Clock, Date, Money, Month, Number, Text, Truth, Whole, Word};
+        const KINDS: [Kind; 9] = [Text, Word, Date, Month, Clock, Whole, Number, Money, Truth];
+        for (cell, kinds) in [
+            (Cell::Nothing, &KINDS[..]),
+            (Cell::Whole(1), &[Whole]),
+            (Cell::Number(1.5), &[Number]),
+            (Cell::from("a"), &[Text, Word, Date, Month, Clock]),
+            (Cell::Money(crate::model::Money::NOUGHT), &[Money]),
+            (Cell::Truth(true), &[Truth]),
+        ] {
+            for kind in KINDS {
+                assert_eq!(
+                    kind.takes(&cell),
+                    kinds.contains(&kind),
+                    "{kind:?} {cell:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
     fn a_row_fits_its_columns() {
         let mut table = Table::new(&SCHEMA);
         table.push(vec![Cell::Whole(1), Cell::Nothing]);
