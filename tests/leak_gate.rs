@@ -1,6 +1,8 @@
 //! The leak gate: every private thing is found in every disguise, and nothing else is.
 
 mod common;
+#[path = "leak_gate/edges.rs"]
+mod edges;
 
 use common::{gate_faults, settings};
 use daywork::diagnose::Sources;
