@@ -291,3 +291,49 @@ pub fn slug(title: &str) -> String {
     let cut = whole[..LONGEST].rfind('-').unwrap_or(LONGEST);
     whole[..cut].to_owned()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnose::Sources;
+
+    #[test]
+    fn a_blanked_place_leaves_every_other_byte_where_it_was() {
+        let file = Sources::default().add("a.md", "");
+        let mut body = Body {
+            open: "# Höhe\nof it".into(),
+            start: 100,
+            private: Vec::new(),
+            links: Vec::new(),
+            anchors: Vec::new(),
+            films: Vec::new(),
+        };
+        body.blank(Span::new(file, 102, 108));
+        assert_eq!(&*body.open, "#      \nof it");
+        body.blank(Span::new(file, 100, 109));
+        assert_eq!(&*body.open, "       \n f it");
+    }
+
+    #[test]
+    fn a_title_is_promised_once_and_never_from_a_private_block() {
+        let file = Sources::default().add("a.md", "");
+        let link = |promise: Option<&str>, private| BodyLink {
+            written: String::new(),
+            path: String::new(),
+            anchor: None,
+            promise: promise.map(str::to_owned),
+            picture: false,
+            private,
+            span: Span::new(file, 0, 1),
+        };
+        let links = [
+            link(Some("Two posts"), false),
+            link(Some("One post"), false),
+            link(Some("Two posts"), false),
+            link(Some("No post"), true),
+            link(None, false),
+        ];
+        let titles: Vec<_> = promised(&links).into_iter().map(|at| at.value).collect();
+        assert_eq!(titles, ["Two posts", "One post"]);
+    }
+}

@@ -261,4 +261,37 @@ mod tests {
         assert!(spans.windows(2).all(|two| two[0].end == two[1].start));
         assert!(spans.iter().all(|span| (4..=5).contains(&span.len())));
     }
+
+    /// A job is priced as of its own day, by a fit to the earlier ones as of that day.
+    #[test]
+    fn a_price_is_that_of_its_own_day() {
+        let mut lines = record(8);
+        for (at, line) in lines.iter_mut().enumerate() {
+            // Ever quicker, and by the pair.
+            line.minutes *= 0.9_f64.powi(at as i32);
+            line.count = 2.0;
+        }
+        let day = lines[7].age;
+        let mut earlier = lines[..7].to_vec();
+        for line in &mut earlier {
+            line.age -= day;
+        }
+        let wanted = Wanted {
+            task: 0,
+            location: 0,
+            count: 2.0,
+            age: 0.0,
+        };
+        let line = fit(&earlier, 1)
+            .expect("a fit")
+            .line(&wanted)
+            .expect("a line");
+        let tested = back_test(&lines, 1).tested;
+        let last = tested.last().expect("the eighth job");
+        assert_eq!((last.job, last.q50), (7, line.quantile(0.5)));
+        // The middle of seven times for a pair, which is a time: the fourth by length.
+        let mut minutes: Vec<f64> = earlier.iter().map(|line| line.minutes).collect();
+        minutes.sort_by(f64::total_cmp);
+        assert!((last.plain_median - minutes[3]).abs() < 1e-12);
+    }
 }

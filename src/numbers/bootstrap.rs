@@ -159,6 +159,11 @@ mod tests {
         let interval = ninety(&[0.1, 0.2, 0.2, 0.4, 0.4, 0.5]).expect("six values");
         near(interval.bias, plain.bias, 1e-12);
         near(interval.levels[0], plain.levels[0], 1e-12);
+        // Whatever the size: a tie is a share of the median.
+        for size in [1e9, 1e-9] {
+            let sized = [0.1, 0.2, 0.2, 0.4, 0.4, 0.5].map(|value: f64| value * size);
+            near(ninety(&sized).expect("six values").bias, plain.bias, 1e-12);
+        }
     }
 
     // Worked with 60 digits by Python integers and mpmath 1.3: the sum over the binomial

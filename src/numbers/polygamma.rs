@@ -164,4 +164,13 @@ mod tests {
             assert_eq!(inverse_trigamma(x), None);
         }
     }
+
+    /// Far out the function is 1 / y^2 near nought and 1 / y far from it, but for parts in millions.
+    #[test]
+    fn the_far_ends_of_the_inverse_undo_the_function_too() {
+        for x in [1.1e7, 3e12, 1e300, 9e-7, 1e-9] {
+            let y = inverse_trigamma(x).expect("above 0");
+            assert!((trigamma(y) / x - 1.0).abs() < 1e-6, "{x}: {y}");
+        }
+    }
 }

@@ -160,4 +160,24 @@ mod tests {
             prop_assert!(shape.width() > 0.0);
         }
     }
+
+    #[test]
+    fn a_hundred_residuals_have_a_shape() {
+        assert!(Shape::of(normal_scores(LEAST)).is_some());
+    }
+
+    /// By a tenth of the normal score, which at t = 1 and 4 degrees of freedom is
+    /// 33/35 sqrt(4 ln 1.25) = 0.8907751 (Wallace; the exact one is 0.8892).
+    #[test]
+    fn a_straight_shape_bends_by_its_share_of_the_score() {
+        let shape = Shape(std::array::from_fn(|knot| 0.1 * STEP * (knot as f64 - 4.0)));
+        let size = 33.0 / 35.0 * (4.0 * 1.25_f64.ln()).sqrt();
+        assert!((size - 0.890_775_1).abs() < 1e-6);
+        assert!((shape.bend(1.0, 4.0) - (1.0 + 0.1 * size)).abs() < 1e-14);
+        assert!((shape.bend(-1.0, 4.0) + (1.0 + 0.1 * size)).abs() < 1e-14);
+        // Level beyond two scores.
+        assert!((shape.bend(5.0, f64::INFINITY) - 5.2).abs() < 1e-14);
+        // Wider by a tenth: its cube.
+        assert!((shape.shared(0.2) - 0.2 / 1.331).abs() < 1e-14);
+    }
 }

@@ -345,4 +345,11 @@ mod tests {
         let odd = shared_in_job(&rows, &residuals(&apart), &[0.1, f64::NAN]);
         assert_eq!(odd, None);
     }
+
+    #[test]
+    fn two_types_weigh_by_their_degrees_of_freedom() {
+        let drawn = draw_together(&own(&[(0.2, 2.0), (0.1, 1.0)]));
+        // By hand: (2 times 0.2 + 1 times 0.1 + 5 times 0.12) / (3 + 5).
+        assert!((drawn.variance[0] - 1.1 / 8.0).abs() < 1e-15);
+    }
 }

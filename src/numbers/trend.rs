@@ -382,4 +382,34 @@ mod tests {
             prop_assert!(test.variance >= 0.0);
         }
     }
+
+    /// Worked by hand and over all orders of the values: n = 6, times in threes, values in three, two and one.
+    /// 294 / 18 + 12 times 8 / 60 + 12 times 6 / (9 times 120) = 16.3333 + 1.6 + 0.0667.
+    #[test]
+    fn ties_of_three_in_both_make_the_variance_larger() {
+        let points = [
+            (1.0, 5.0),
+            (1.0, 5.0),
+            (1.0, 7.0),
+            (2.0, 5.0),
+            (2.0, 7.0),
+            (2.0, 9.0),
+        ];
+        let points = points.map(|(at, value)| Point { at, value });
+        let found = mann_kendall(&points).expect("six points");
+        assert!((found.variance - 18.0).abs() < 1e-12, "{}", found.variance);
+    }
+
+    #[test]
+    fn a_negative_nought_is_nought() {
+        let score = |points: &[(f64, f64)]| {
+            let points: Vec<_> = points
+                .iter()
+                .map(|&(at, value)| Point { at, value })
+                .collect();
+            mann_kendall(&points).expect("points").score
+        };
+        assert_eq!(score(&[(-0.0, 5.0), (0.0, 1.0), (1.0, 3.0)]), 0);
+        assert_eq!(score(&[(0.0, 0.0), (1.0, -0.0)]), 0);
+    }
 }

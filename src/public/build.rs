@@ -235,5 +235,10 @@ mod tests {
         assert_eq!(phone_link("+44 (0)1632 960123"), "+441632960123");
         assert_eq!(phone_link("0044 1632 960123"), "+441632960123");
         assert_eq!(phone_link("ring me"), "");
+        assert_eq!(
+            (phone_link("5234"), phone_link("234")),
+            (String::new(), String::new())
+        );
+        assert_eq!(phone_link("52341"), "52341");
     }
 }

@@ -374,4 +374,10 @@ mod tests {
         assert_eq!(read("15 % and 20%"), None);
         assert_eq!(read("%ff"), None);
     }
+
+    #[test]
+    fn the_oldest_names_need_no_semicolon() {
+        assert_eq!(decoded("a &lt b &gt c &quot d"), "a < b > c \" d");
+        assert_eq!(decoded("a &lt; b &gt; c &quot; d"), "a < b > c \" d");
+    }
 }

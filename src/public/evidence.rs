@@ -292,4 +292,39 @@ mod tests {
             ]
         );
     }
+
+    #[test]
+    fn whole_metres_are_no_pieces() {
+        let metres = fitted::Fitted {
+            unit: Some("m".to_owned()),
+            ..record(12.0, 9, 1, 1)
+        };
+        assert_eq!(
+            (pieces(&metres), pieces(&record(12.0, 9, 1, 1))),
+            (None, Some(12))
+        );
+    }
+
+    #[test]
+    fn a_share_is_drawn_in_hundredths() {
+        let share = Share {
+            estimate: 0.25,
+            low: 0.125,
+            high: 0.5,
+        };
+        let range = range(&share, 1, 4);
+        assert_eq!((range.percent, range.low, range.high), (25.0, 12.5, 50.0));
+    }
+
+    #[test]
+    fn the_ends_of_what_is_said_of_a_share() {
+        assert_eq!(
+            (from(49), from(50)),
+            ("From so few the true share", "The true share")
+        );
+        assert_eq!(one_in(0.01), "one in a hundred");
+        assert_eq!(one_in(0.001), "fewer than one in a thousand");
+        let few = shown(&record(22.0, 4, 0, 0), 5).said;
+        assert!(!few.contains(".."), "{few}");
+    }
 }

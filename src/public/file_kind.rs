@@ -37,3 +37,30 @@ impl FileKind {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::FileKind;
+
+    #[test]
+    fn the_end_of_a_path_says_how_a_file_is_read() {
+        for (path, kind) in [
+            ("a/index.html", FileKind::Html),
+            ("a.HTM", FileKind::Html),
+            ("feed.atom", FileKind::Xml),
+            ("map.xml", FileKind::Xml),
+            ("a.json", FileKind::Json),
+            ("site.webmanifest", FileKind::Json),
+            ("figure-1.svg", FileKind::Svg),
+            ("robots.txt", FileKind::Text),
+            ("a.md", FileKind::Text),
+            ("a.css", FileKind::Css),
+            ("a.js", FileKind::Script),
+            ("a.mjs", FileKind::Script),
+            ("photo-1-800.jpg", FileKind::Other),
+            ("CNAME", FileKind::Other),
+        ] {
+            assert_eq!(FileKind::of_path(path), kind, "{path}");
+        }
+    }
+}

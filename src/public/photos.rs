@@ -59,4 +59,25 @@ mod tests {
         assert_eq!(sizes(1, 1), [(1, 1)]);
         assert_eq!(sizes(20_000, 3), [(480, 1), (800, 1), (1280, 1)]);
     }
+
+    #[test]
+    fn the_usual_size_is_the_middle_one_and_its_address_says_its_width() {
+        let usual = |width, height| {
+            let digest = blake3::hash(b"a photo");
+            usual(SeenPhoto {
+                digest,
+                width,
+                height,
+            })
+            .width
+        };
+        assert_eq!(
+            (usual(4032, 3024), usual(900, 1200), usual(480, 640)),
+            (800, 900, 480)
+        );
+        assert_eq!(
+            address("write-ups/x/", 2, 800),
+            "write-ups/x/photo-2-800.jpg"
+        );
+    }
 }

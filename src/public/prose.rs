@@ -334,4 +334,84 @@ mod tests {
             3
         );
     }
+
+    /// The body of a log.
+    fn body(text: &str) -> Body {
+        let log = format!(
+            "---\ntitle: x\nref: 2026-001\nvisits: [{{date: 2026-03-02, time: 1h}}]\n---\n\n{text}\n"
+        );
+        let settings = "title: x\nsite: {address: https://example.com, timezone: Europe/London}\n";
+        let files = [("diary.yaml", settings), ("jobs/2026/a.md", log.as_str())];
+        let files = files.map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()));
+        crate::diary::read_files(files.to_vec()).diary.jobs[0]
+            .body
+            .clone()
+    }
+
+    #[test]
+    fn the_length_of_what_is_private_changes_nothing() {
+        let text = |one: &str, other: &str| {
+            markdown(&body(&format!(
+                "A.\n\n```private\n{one}\n```\n\nB.\n\n```private\n{other}\n```\n\nC."
+            )))
+        };
+        let short = text("x", "y");
+        assert_eq!(text("Ring the owner first.\nThen again.", "Dog."), short);
+        assert!(short.contains("A.") && short.contains("B.") && short.contains("C."));
+    }
+
+    #[test]
+    fn only_pictures_that_readers_see_are_numbered() {
+        let body = body(
+            "![](b.svg) ![](a.jpg) ![](d.svg) ![](b.svg) [x](e.svg)\n\n```private\n![](c.svg)\n```",
+        );
+        let links: Vec<_> = drawing_links(&body, "x/")
+            .into_iter()
+            .map(|(written, _, link)| (written, link))
+            .collect();
+        let expected = [
+            ("b.svg", "x/figure-1.svg"),
+            ("d.svg", "x/figure-2.svg"),
+            ("b.svg", "x/figure-1.svg"),
+        ];
+        assert_eq!(
+            links,
+            expected.map(|(written, link)| (written, link.to_owned()))
+        );
+    }
+
+    #[test]
+    fn a_summary_reads_tables_footnotes_and_strokes_as_the_page_does() {
+        assert_eq!(
+            summary("| a | b |\n|---|---|\n| 1 | 2 |\n\nWords."),
+            "Words."
+        );
+        assert_eq!(summary("It is ~~not~~ done."), "It is not done.");
+        assert_eq!(summary("[^1]: A note.\n\nWords[^1] here."), "Words here.");
+    }
+
+    #[test]
+    fn a_letter_across_the_end_of_the_head_is_left_out() {
+        let long = format!("Kept.\n\nx{}", "é".repeat(HEAD_OF_BODY));
+        assert_eq!(summary(&long), "Kept.");
+    }
+
+    #[test]
+    fn two_hundred_letters_are_taken_and_one_more_is_not() {
+        let two = |letters: usize| summary(&format!("Kept. {}.", "X".repeat(letters)));
+        assert_eq!(two(193).len(), LONGEST_SUMMARY);
+        assert_eq!(two(194), "Kept.");
+        let cut = format!("{}…", ["ab"; 66].join(" "));
+        assert_eq!(summary(&"ab ".repeat(100)), cut);
+    }
+
+    #[test]
+    fn a_stop_inside_a_sentence_ends_none() {
+        for whole in [
+            "The whole heating of the old boat shed draws about 4.5 kW.",
+            "Any of the boards that we have seen so far will do, e.g. a grey one.",
+        ] {
+            assert_eq!(summary(&format!("{whole} Then more.")), whole);
+        }
+    }
 }

@@ -153,3 +153,22 @@ fn month(date: Option<&str>) -> String {
     date.map(|date| Month::of(date).to_string())
         .unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Unit, per};
+
+    #[test]
+    fn a_unit_has_its_article() {
+        for (word, shown) in [
+            ("each", "each"),
+            ("job", "a job"),
+            ("metre", "a metre"),
+            ("circuit", "a circuit"),
+            ("outlet", "an outlet"),
+            ("socket", "a socket"),
+        ] {
+            assert_eq!(per(&Unit::from_word(word)), shown);
+        }
+    }
+}
