@@ -328,4 +328,16 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn three_types_have_a_variance_of_their_own_and_two_take_one() {
+        let between = |types: usize| {
+            let lines: Vec<_> = (0..types)
+                .map(|task| line(task, task, 1.0, -0.5, 60.0 + 30.0 * task as f64))
+                .collect();
+            fit(&lines, 1).expect("a record").between_tasks
+        };
+        assert_eq!(between(2), 1.0);
+        assert!(between(3) < 1.0, "{}", between(3));
+    }
 }

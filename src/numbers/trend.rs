@@ -412,4 +412,18 @@ mod tests {
         assert_eq!(score(&[(-0.0, 5.0), (0.0, 1.0), (1.0, 3.0)]), 0);
         assert_eq!(score(&[(0.0, 0.0), (1.0, -0.0)]), 0);
     }
+
+    /// By hand: 8 7 21 = 1176, less 54 for the ties in time and 222 for those in value, is 900; over 18, its root
+    /// times 1.96 is 13.86. Of 25 pairs that leaves the ranks 6 - 1 and 19; the 25 slopes were listed in full.
+    #[test]
+    fn ties_narrow_the_interval() {
+        let times = [0.0, 0.0, 1.0, 1.0, 2.0, 3.0, 3.0, 4.0];
+        let values = [3.0, 1.0, 2.0, 3.0, 2.0, 3.0, 3.0, 2.0];
+        let points = times
+            .into_iter()
+            .zip(values)
+            .map(|(at, value)| Point { at, value });
+        let slope = theil_sen(&points.collect::<Vec<_>>(), Confidence::NINETY_FIVE).expect("times");
+        assert_eq!((slope.low, slope.high), (-1.0 / 3.0, 2.0 / 3.0));
+    }
 }
