@@ -1,12 +1,14 @@
-//! The pages of one log as soon as it is saved, with the diary as it was pressed around it: what proof shows before the
+//! The pages of a log as soon as it is saved, with the diary as it was pressed around it: what proof shows before the
 //! press that follows is done. Writes nothing.
 
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
 use std::slice;
 
 use jiff::civil::Date;
 
 use crate::diagnose::{self, FileId};
-use crate::diary::Read;
+use crate::diary::{self, Kept, Read};
 use crate::office::book;
 use crate::office::book::handbook::Handbook;
 use crate::pages;
@@ -25,34 +27,53 @@ impl Pressed {
         Pressed { views, ..self }
     }
 
-    /// The pages of one file whose text was read again since, for readers and in the office book, as far as they may be
-    /// shown: path below `out/`, and bytes. What they say of the diary as a whole is as it was pressed.
-    pub fn pages_of(&mut self, file: FileId, as_of: Date) -> Vec<(String, Vec<u8>)> {
+    /// The pages of a few files that were saved since (their paths in the diary), for readers and in the office book, as
+    /// far as they may be shown: path below `out/`, and bytes. All files are read before the first page is made, and none
+    /// is made where one has to wait for the press: a private word may stand in any. What they say of the diary as a
+    /// whole is as it was pressed.
+    pub fn pages_of(
+        &mut self,
+        saved: &BTreeSet<PathBuf>,
+        kept: &Kept,
+        root: &Path,
+        as_of: Date,
+    ) -> Vec<(String, Vec<u8>)> {
+        let Some(files) = diary::read_few(&mut self.read, kept, root, saved) else {
+            return Vec::new();
+        };
         let Read {
             diary,
             sources,
             diagnostics,
         } = &mut self.read;
-        let job = diary.jobs.iter().position(|job| job.file == file);
-        let jobs = job.map_or(&[][..], |job| slice::from_ref(&diary.jobs[job]));
-        let page = diary.pages.iter().find(|page| page.file == file);
-        let pages = page.map_or(&[][..], slice::from_ref);
-        diagnostics.extend(rules::check_each(diary, jobs, pages, as_of));
+        let jobs = diary.jobs.iter().enumerate();
+        let jobs = jobs.filter(|(_, job)| files.contains(&job.file));
+        let pages = diary.pages.iter();
+        let pages = pages.filter(|page| files.contains(&page.file));
+        let of_jobs = jobs
+            .clone()
+            .flat_map(|(_, job)| rules::check_each(diary, slice::from_ref(job), &[], as_of));
+        let of_pages =
+            pages.flat_map(|page| rules::check_each(diary, &[], slice::from_ref(page), as_of));
+        diagnostics.extend(of_jobs.chain(of_pages));
         if has_errors(diagnostics) {
             return Vec::new();
         }
+        let jobs: Vec<usize> = jobs.map(|(number, _)| number).collect();
         diagnose::put_in_order(diagnostics, sources);
-        self.site_page(file, as_of)
-            .into_iter()
-            .chain(job.and_then(|job| self.office_page(job, as_of)))
-            .collect()
+        let gate = Gate::new(diary, sources);
+        let mut made: Vec<(String, Vec<u8>)> = files
+            .iter()
+            .filter_map(|file| self.site_page(*file, &gate, as_of))
+            .collect();
+        made.extend(self.office_pages(&jobs, as_of));
+        made
     }
 
-    fn site_page(&self, file: FileId, as_of: Date) -> Option<(String, Vec<u8>)> {
-        let Read { diary, sources, .. } = &self.read;
-        let gate = Gate::new(diary, sources);
+    fn site_page(&self, file: FileId, gate: &Gate, as_of: Date) -> Option<(String, Vec<u8>)> {
+        let diary = &self.read.diary;
         let hours = &self.reports.hours;
-        let (link, views) = public::views_of_one(&self.views, diary, hours, as_of, &gate, file)?;
+        let (link, views) = public::views_of_one(&self.views, diary, hours, as_of, gate, file)?;
         let path = pages::file_of(&link);
         let outputs = pages::site::outputs(&views, &self.sheets, gate.digest());
         let output = outputs.iter().find(|output| output.path == path)?;
@@ -66,7 +87,10 @@ impl Pressed {
         leaks.is_empty().then(|| (Half::Site.path_of(&path), bytes))
     }
 
-    fn office_page(&self, job: usize, as_of: Date) -> Option<(String, Vec<u8>)> {
+    fn office_pages(&self, jobs: &[usize], as_of: Date) -> Vec<(String, Vec<u8>)> {
+        if jobs.is_empty() {
+            return Vec::new();
+        }
         let read = &self.read;
         let handbook = Handbook::built_in();
         let book = book::book(
@@ -77,9 +101,12 @@ impl Pressed {
             as_of,
             &handbook,
         );
-        let output = pages::office::job_page(&book, &self.sheets, job);
-        let bytes = (output.make)().ok()?;
-        Some((Half::Office.path_of(&output.path), bytes))
+        let page = |job: &usize| {
+            let output = pages::office::job_page(&book, &self.sheets, *job);
+            let bytes = (output.make)().ok()?;
+            Some((Half::Office.path_of(&output.path), bytes))
+        };
+        jobs.iter().filter_map(page).collect()
     }
 }
 
@@ -91,7 +118,6 @@ mod tests {
 
     use super::super::press::once;
     use super::*;
-    use crate::diary::{self, Kept};
 
     const SETTINGS: &str = "title: A diary\nsite: {address: https://example.com, timezone: Europe/London}\n\
         locations: {shop: Shop}\ntasks:\n  socket: {name: Change a socket, unit: each}\n";
@@ -100,6 +126,10 @@ mod tests {
         format!(
             "---\ntitle: {title}\nref: {reference}\nlocation: shop\nvisits:\n  - {{date: 2026-03-02, time: 1h}}\n{rest}---\nWords.\n"
         )
+    }
+
+    fn saved(path: &str) -> BTreeSet<PathBuf> {
+        BTreeSet::from([path.split('/').collect()])
     }
 
     #[test]
@@ -158,8 +188,7 @@ mod tests {
                 "jobs/c.md"
             };
             fs::write(root.join(path), text + &more.replace("SECOND", second)).expect("written");
-            let file = diary::read_one(&mut pressed.read, &kept, root, path).expect(path);
-            let made = pressed.pages_of(file, day);
+            let made = pressed.pages_of(&saved(path), &kept, root, day);
             let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
             assert_eq!(paths, pages);
             pressed = press(&mut kept).without_pages();
@@ -198,24 +227,83 @@ mod tests {
 
         let mut now = |text: &str| {
             fs::write(root.join("jobs/a.md"), text).expect("written");
-            let file = diary::read_one(&mut pressed.read, &kept, root, "jobs/a.md");
-            file.map(|file| pressed.pages_of(file, day))
+            let made = pressed.pages_of(&saved("jobs/a.md"), &kept, root, day);
+            made.into_iter()
+                .map(|(path, _)| path)
+                .collect::<Vec<String>>()
         };
-        let paths = |pages: Option<Vec<(String, Vec<u8>)>>| -> Option<Vec<String>> {
-            pages.map(|pages| pages.into_iter().map(|(path, _)| path).collect())
-        };
-        let office = "office/jobs/2026-001.html".to_owned();
-        let site = "site/write-ups/the-first-shop/index.html".to_owned();
-        assert_eq!(paths(now(&whole)), Some(vec![site, office.clone()]));
-        assert_eq!(
-            paths(now(&format!("{whole}For Brannick Stores.\n"))),
-            Some(vec![office])
-        );
-        assert_eq!(paths(now(&whole.replace("time: 1h", "time: ages"))), None);
-        assert_eq!(paths(now(&whole.replace("2026-001", "2026-009"))), None);
-        assert_eq!(paths(now("")), None);
+        let office = "office/jobs/2026-001.html";
+        let site = "site/write-ups/the-first-shop/index.html";
+        assert_eq!(now(&whole), [site, office]);
+        assert_eq!(now(&format!("{whole}For Brannick Stores.\n")), [office]);
+        assert!(now(&whole.replace("time: 1h", "time: ages")).is_empty());
+        assert!(now(&whole.replace("2026-001", "2026-009")).is_empty());
+        assert!(now("").is_empty());
         for other in ["diary.yaml", "clients.yaml", "jobs/new.md"] {
-            assert!(diary::read_one(&mut pressed.read, &kept, root, other).is_none());
+            let made = pressed.pages_of(&saved(other), &kept, root, day);
+            assert!(made.is_empty(), "{other}");
+        }
+    }
+    #[test]
+    fn what_is_saved_with_a_page_is_read_before_the_page_is_made() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let root = folder.path();
+        fs::create_dir_all(root.join("jobs")).expect("made");
+        let write = |path: &str, text: &str| fs::write(root.join(path), text).expect("written");
+        let public = log("The first shop", "2026-001", "publish: 2026-03-09\n");
+        let other = log("Kept back", "2026-002", "");
+        let clients = "brannick: {name: Brannick Stores}\n";
+        let day = date(2026, 11, 25);
+        let site = "site/write-ups/the-first-shop/index.html";
+        let first = "office/jobs/2026-001.html";
+        let second = "office/jobs/2026-002.html";
+        let told = format!("{other}\n```private\nThe key is under the blue pot.\n```\n");
+        let taken = other.replace("Kept back", "The first shop");
+        let taken = taken.replace("location", "publish: 2026-03-09\nlocation");
+        // What the log says now, what else was saved, and what is shown before the press.
+        let saves: [(&str, &[(&str, &str)], &[&str]); 7] = [
+            ("More.", &[], &[site, first]),
+            (
+                "More.",
+                &[("jobs/a.md~", &public), ("jobs/b.jpg", "x")],
+                &[site, first],
+            ),
+            ("More.", &[("jobs/b.md", &other)], &[site, first, second]),
+            (
+                "The key is under the blue pot.",
+                &[("jobs/b.md", &told)],
+                &[first, second],
+            ),
+            (
+                "For Harrow Fittings.",
+                &[("clients.yaml", "brannick: {name: Harrow Fittings}\n")],
+                &[],
+            ),
+            ("More.", &[("jobs/b.md", &other.replace("1h", "ages"))], &[]),
+            ("More.", &[("jobs/b.md", &taken)], &[first, second]),
+        ];
+        for (said, with_it, shown) in saves {
+            write("diary.yaml", SETTINGS);
+            write("clients.yaml", clients);
+            write("jobs/a.md", &public);
+            write("jobs/b.md", &other);
+            let mut kept = Kept::default();
+            let read = diary::read_again(root, &mut kept).expect("it can be read");
+            let mut pressed = once(read, day, None, &root.join("out"))
+                .unwrap_or_else(|_| panic!("it presses"))
+                .without_pages();
+            write("jobs/a.md", &format!("{public}{said}\n"));
+            let mut changed = saved("jobs/a.md");
+            for (path, text) in with_it {
+                write(path, text);
+                changed.extend(saved(path));
+            }
+            let made = pressed.pages_of(&changed, &kept, root, day);
+            let mut paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
+            let mut shown = shown.to_vec();
+            paths.sort_unstable();
+            shown.sort_unstable();
+            assert_eq!(paths, shown, "{said} {changed:?}");
         }
     }
 }

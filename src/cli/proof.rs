@@ -88,15 +88,10 @@ struct Teller<'a> {
 
 impl Presser for Teller<'_> {
     fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)> {
-        let Some(pressed) = &mut self.pressed else {
-            return Vec::new();
-        };
         let day = self.shared.day();
-        let pages = changed.iter().filter_map(|path| path.to_str()).map(|path| {
-            let file = diary::read_one(&mut pressed.read, &self.kept, &self.folder, path)?;
-            Some(pressed.pages_of(file, day))
-        });
-        pages.flatten().flatten().collect()
+        self.pressed.as_mut().map_or_else(Vec::new, |pressed| {
+            pressed.pages_of(changed, &self.kept, &self.folder, day)
+        })
     }
 
     fn press(&mut self) -> Outcome {

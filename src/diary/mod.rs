@@ -13,6 +13,7 @@ mod cross;
 mod cut_short;
 pub mod dates;
 mod drawing;
+mod few;
 mod fields;
 mod figures;
 mod film;
@@ -24,7 +25,6 @@ mod keys;
 pub mod links;
 pub mod markdown;
 mod offsets;
-mod one;
 pub mod pace;
 mod page;
 pub mod photo;
@@ -53,9 +53,9 @@ use crate::model::{
     Body, Client, Diary, Drawing, Job, Page, Photo, Price, Private, Settings, Sheet,
 };
 
+pub use few::read_few;
 pub use kept::Kept;
 pub use keys::log::JOB as JOB_KEYS;
-pub use one::read_one;
 
 use cross::Clients;
 use fields::Reader;

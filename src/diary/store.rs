@@ -261,7 +261,8 @@ fn links_that_leave(
         .collect()
 }
 
-fn relative(root: &Path, path: &Path) -> String {
+/// The path of a file as [`Found`] has it: below the diary's folder, with slashes on every system.
+pub fn relative(root: &Path, path: &Path) -> String {
     let below = path.strip_prefix(root).unwrap_or(path);
     below
         .components()

@@ -54,7 +54,7 @@ pub enum Outcome {
 
 /// What proof is given to press with.
 pub trait Presser {
-    /// Pages of files that changed (their paths in the diary), ahead of the press that follows, as far as they can be made
+    /// Pages of files that changed (their paths in the diary, all that is known to have changed), ahead of the press that follows, as far as they can be made
     /// at once: path below `out/`, and bytes.
     fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)>;
 
@@ -204,6 +204,7 @@ impl Proof {
                 Outcome::Busy => look_again = Some(BUSY),
             }
             let mut changed = BTreeSet::new();
+            let mut all_known = true;
             for event in self.woken(&mut look_again) {
                 match event {
                     Event::Stop => {
@@ -215,12 +216,16 @@ impl Proof {
                     Event::NewFolder(path) => {
                         self.watch.add(&path);
                         look_again = Some(NEW_FOLDER);
+                        all_known = false;
                     }
                     Event::WatchFailed(cause) => self.watch.fall_back(&cause),
-                    Event::Changed(path) => changed.extend(path),
+                    Event::Changed(Some(path)) => {
+                        changed.insert(path);
+                    }
+                    Event::Changed(None) => all_known = false,
                 }
             }
-            if (1..=FEW).contains(&changed.len()) {
+            if all_known && (1..=FEW).contains(&changed.len()) {
                 self.state.show_at_once(presser.at_once(&changed));
             }
         }
@@ -268,4 +273,58 @@ fn listen(port: u16) -> Result<TcpListener, ProofError> {
             ProofError::Port { port, cause }
         }
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Notes what it is asked to show at once, and ends the proof at the second press.
+    struct Noting {
+        asked: Vec<usize>,
+        presses: usize,
+        stopper: Stopper,
+    }
+
+    impl Presser for Noting {
+        fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)> {
+            self.asked.push(changed.len());
+            Vec::new()
+        }
+
+        fn press(&mut self) -> Outcome {
+            self.presses += 1;
+            if self.presses == 2 {
+                self.stopper.stop();
+            }
+            Outcome::Good(Vec::new())
+        }
+    }
+
+    #[test]
+    fn pages_are_shown_at_once_only_where_all_that_changed_is_known() {
+        let saved = |name: &str| Event::Changed(Some(PathBuf::from(name)));
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let new = || Event::NewFolder(folder.path().join("jobs"));
+        let told = [
+            (vec![saved("a"), saved("a"), saved("b")], vec![2]),
+            (vec![saved("a"), Event::Changed(None)], vec![]),
+            (vec![new(), saved("a")], vec![]),
+            (["a", "b", "c", "d", "e"].map(saved).into(), vec![]),
+        ];
+        for (events, asked) in told {
+            let proof = Proof::open(folder.path(), folder.path(), 0, &[]).expect("a free port");
+            let stopper = proof.stopper();
+            for event in events {
+                stopper.0.send(event).expect("it listens");
+            }
+            let mut noting = Noting {
+                asked: Vec::new(),
+                presses: 0,
+                stopper,
+            };
+            proof.run(&mut noting, &mut |_| {});
+            assert_eq!(noting.asked, asked);
+        }
+    }
 }

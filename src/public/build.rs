@@ -129,7 +129,8 @@ pub fn frame_of(views: SiteViews) -> SiteViews {
     }
 }
 
-/// The page of one file as it would stand in a site, alone in its [frame](frame_of); with its address. `None` where the file has no public page on that day.
+/// The page of one file as it would stand in a site, alone in its [frame](frame_of); with its address. `None` where the file has no
+/// public page on that day, or another page stands at its address.
 pub fn views_of_one(
     frame: &SiteViews,
     diary: &Diary,
@@ -155,6 +156,10 @@ pub fn views_of_one(
         .listed
         .iter()
         .find(|listed| listed.made.file() == file)?;
+    let mut others = catalogue.listed.iter();
+    if others.any(|other| other.link == listed.link && other.made.file() != file) {
+        return None;
+    }
     match builder.page(listed).0 {
         Built::WriteUp(page) => views.write_ups.push(*page),
         Built::HowTo(page) => views.how_tos.push(*page),
