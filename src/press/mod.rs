@@ -158,7 +158,7 @@ impl fmt::Display for PressError {
             ),
             PressError::Busy { out } => write!(
                 f,
-                "another press is at work in {}. Wait for it to end and press again",
+                "another press is at work in {}. Wait for it to end and try again",
                 out.display()
             ),
             PressError::ClockBack { out, today, last } => write!(

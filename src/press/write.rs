@@ -5,6 +5,8 @@ use std::fs::{self, File, TryLockError};
 use std::io::{self, Read as _, Seek as _, SeekFrom, Write as _};
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::thread;
+use std::time::Duration;
 
 use super::PressError;
 
@@ -19,6 +21,9 @@ const HELD_PAGE: &[u8] = b"<!doctype html>\n<html lang=\"en\">\n<meta charset=\"
 
 /// Where files wait that take their places all at once.
 const BESIDE: &str = "ledger/under-way";
+
+/// Between two tries to have the lock.
+const TRY: Duration = Duration::from_millis(20);
 
 /// The folder that press writes to.
 pub struct Folder {
@@ -89,6 +94,20 @@ impl Folder {
             }
             Err(TryLockError::Error(cause)) => Err(io_error(&path, cause)),
         }
+    }
+
+    /// The lock of this folder, waited for as long as `patience` lasts while another press holds it.
+    ///
+    /// # Errors
+    /// Another press holds it still, or the disk refuses.
+    pub fn lock_within(&self, patience: Duration) -> Result<File, PressError> {
+        for _ in 0..patience.as_millis() / TRY.as_millis() {
+            match self.lock() {
+                Err(PressError::Busy { .. }) => thread::sleep(TRY),
+                done => return done,
+            }
+        }
+        self.lock()
     }
 
     /// The bytes at a path; `None` where there are none that can be read.
