@@ -369,17 +369,7 @@ impl Book<'_> {
             .iter()
             .filter(|job| job.publish == Publish::Never)
             .count();
-        let no_pages = match private_pages {
-            0 => String::new(),
-            pages => format!(" and {}", counted(pages, "other page", "other pages")),
-        };
-        let why = match (private_jobs, private_pages) {
-            (0, 0) => "Nothing is left out: every log and page has a publish line.".to_owned(),
-            _ => format!(
-                "{}{no_pages} stay private because nothing says otherwise: their files have no publish line.",
-                counted(private_jobs, "job", "jobs")
-            ),
-        };
+        let why = stay_private(private_jobs, private_pages);
         Published {
             kinds,
             why,
@@ -387,5 +377,43 @@ impl Book<'_> {
                 .to_publish()
                 .unwrap_or_else(|| "The publishing list".to_owned()),
         }
+    }
+}
+
+/// Why so many logs and pages are not public.
+fn stay_private(jobs: usize, pages: usize) -> String {
+    let (stay, have) = match jobs + pages {
+        0 => return "Nothing is left out: every log and page has a publish line.".to_owned(),
+        1 => ("stays", "its file has"),
+        _ => ("stay", "their files have"),
+    };
+    let jobs = (jobs > 0).then(|| counted(jobs, "job", "jobs"));
+    let pages = (pages > 0).then(|| counted(pages, "other page", "other pages"));
+    let what: Vec<String> = jobs.into_iter().chain(pages).collect();
+    format!(
+        "{} {stay} private because nothing says otherwise: {have} no publish line.",
+        what.join(" and ")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::stay_private;
+
+    #[test]
+    fn one_file_is_spoken_of_as_one() {
+        let because = "private because nothing says otherwise:";
+        assert_eq!(
+            [stay_private(1, 0), stay_private(0, 1)],
+            [
+                format!("1 job stays {because} its file has no publish line."),
+                format!("1 other page stays {because} its file has no publish line."),
+            ]
+        );
+        assert_eq!(
+            stay_private(1, 2),
+            format!("1 job and 2 other pages stay {because} their files have no publish line.")
+        );
+        assert!(stay_private(0, 0).starts_with("Nothing is left out"));
     }
 }
