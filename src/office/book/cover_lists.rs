@@ -75,8 +75,13 @@ fn of_year<'r, T>(rows: &'r [T], date: fn(&T) -> &str, year: &str) -> &'r [T] {
 
 /// The years of rows that stand in order of date, each once.
 fn years<T>(rows: &[T], date: fn(&T) -> &str) -> Vec<&str> {
-    let mut years: Vec<&str> = rows.iter().map(|row| year_of(date(row))).collect();
-    years.dedup();
+    let mut years = Vec::new();
+    let mut rest = rows;
+    while let Some(row) = rest.first() {
+        let year = year_of(date(row));
+        years.push(year);
+        rest = &rest[rest.partition_point(|row| year_of(date(row)) <= year)..];
+    }
     years
 }
 
