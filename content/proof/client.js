@@ -14,6 +14,8 @@
   let pristine = document.body.innerHTML;
   let trouble = null, gone = false, lost = false;
   let line, later, refreshing = false, again = '';
+  // What a reload has to put back, until it is done: a page that is loaded again before then has no place of its own yet.
+  let returning = null;
 
   function take(page) {
     const script = page.querySelector(ME);
@@ -101,7 +103,7 @@
   }
 
   function reload() {
-    sessionStorage.setItem(STORE, JSON.stringify({ ...where(), page: location.href }));
+    sessionStorage.setItem(STORE, JSON.stringify(returning ?? { ...where(), page: location.href }));
     location.reload();
   }
 
@@ -137,6 +139,7 @@
     summary, p { margin: 0; padding: .6rem .9rem; font-weight: 600; min-height: 24px }
     summary { cursor: pointer }
     pre { margin: 0; padding: 0 .9rem .8rem; overflow: auto; font: .875rem/1.45 ui-monospace, monospace; white-space: pre-wrap; overflow-wrap: anywhere }
+    code { display: block; width: max-content; font: inherit; white-space: pre; overflow-wrap: normal }
     a { color: inherit }
     :focus-visible { outline: 3px solid light-dark(#1f5fbf, #8ab8ff); outline-offset: -3px }
     @media print { :host { display: none } }`);
@@ -154,6 +157,13 @@
     return element;
   }
 
+  // A marked line keeps its mark below the word that is meant: such lines never wrap, the words about them do.
+  function linesOf(text) {
+    return text.split(/^((?: *\d* \| ?.*\n?)+)/m).map((lines, at) => (
+      at % 2 === 0 ? lines : part('code', lines.replace(/\n$/, ''))
+    ));
+  }
+
   function show() {
     const now = JSON.stringify([trouble, gone, lost]);
     if (now === shown) return;
@@ -161,7 +171,7 @@
     const notes = [];
     if (lost) notes.push(part('section', '', part('p', 'Proof does not answer. This page stays as it is: look at the terminal, and start daywork proof again.')));
     if (trouble !== null) {
-      const text = part('pre', trouble);
+      const text = part('pre', '', ...linesOf(trouble));
       text.tabIndex = 0;
       text.setAttribute('aria-label', 'What is wrong');
       const fold = part('details', '', part('summary', 'To be mended: until then the pages stay as they were'), text);
@@ -191,8 +201,9 @@
   const kept = JSON.parse(sessionStorage.getItem(STORE) ?? 'null');
   sessionStorage.removeItem(STORE);
   if (kept?.page === location.href) {
+    returning = kept;
     back(kept);
-    addEventListener('load', () => back(kept), { once: true });
+    addEventListener('load', () => { back(kept); returning = null; }, { once: true });
   }
   if (!document.hidden) listen();
 })();
