@@ -244,6 +244,10 @@ mod tests {
             assert!(made.is_empty(), "{other}");
         }
     }
+
+    /// What a log says, the other files saved with it, and the pages shown at once.
+    type Save<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a [&'a str]);
+
     #[test]
     fn what_is_saved_with_a_page_is_read_before_the_page_is_made() {
         let folder = tempfile::tempdir().expect("a temporary folder");
@@ -260,8 +264,7 @@ mod tests {
         let told = format!("{other}\n```private\nThe key is under the blue pot.\n```\n");
         let taken = other.replace("Kept back", "The first shop");
         let taken = taken.replace("location", "publish: 2026-03-09\nlocation");
-        // What the log says now, what else was saved, and what is shown before the press.
-        let saves: [(&str, &[(&str, &str)], &[&str]); 7] = [
+        let saves: [Save<'_>; 7] = [
             ("More.", &[], &[site, first]),
             (
                 "More.",

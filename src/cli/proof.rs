@@ -51,6 +51,7 @@ pub fn run(args: &ProofArgs) -> Result<Exit, Failure> {
         state: Last::None,
         kept: Kept::default(),
         pressed: None,
+        saved: Vec::new(),
     };
     proof.run(
         &mut teller,
@@ -84,18 +85,23 @@ struct Teller<'a> {
     kept: Kept,
     /// What was pressed the last time, as long as the pages are of it.
     pressed: Option<Pressed>,
+    /// The pages that were made at once of the files saved since then.
+    saved: Vec<String>,
 }
 
 impl Presser for Teller<'_> {
     fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)> {
         let day = self.shared.day();
-        self.pressed.as_mut().map_or_else(Vec::new, |pressed| {
+        let pages = self.pressed.as_mut().map_or_else(Vec::new, |pressed| {
             pressed.pages_of(changed, &self.kept, &self.folder, day)
-        })
+        });
+        self.saved = pages.iter().map(|(path, _)| path.clone()).collect();
+        pages
     }
 
     fn press(&mut self) -> Outcome {
         let began = Instant::now();
+        let saved = std::mem::take(&mut self.saved);
         // A large diary takes a while to let go of, and nobody need wait for it.
         let last = self.pressed.take();
         thread::spawn(move || drop(last));
@@ -111,7 +117,7 @@ impl Presser for Teller<'_> {
         };
         match pressed {
             Ok(pressed) => {
-                let outcome = self.good(&pressed.read, &pressed.done, began);
+                let outcome = self.good(&pressed.read, &pressed.done, &saved, began);
                 self.pressed = Some(pressed.without_pages());
                 outcome
             }
@@ -134,7 +140,7 @@ impl Presser for Teller<'_> {
 }
 
 impl Teller<'_> {
-    fn good(&mut self, read: &Read, done: &Done, began: Instant) -> Outcome {
+    fn good(&mut self, read: &Read, done: &Done, saved: &[String], began: Instant) -> Outcome {
         let changed: Vec<String> = done.written.iter().chain(&done.swept).cloned().collect();
         // A save that changes nothing is no news, unless there was trouble before.
         if !changed.is_empty() || self.state != Last::Good {
@@ -151,7 +157,7 @@ impl Teller<'_> {
                 plural(done.written.len(), "file"),
                 began.elapsed().as_secs_f64(),
                 self.address,
-                page_to_look_at(&done.written)
+                page_to_look_at(saved, &done.written)
             ));
         }
         self.state = Last::Good;
@@ -184,8 +190,21 @@ fn drawn(read: &Read, colour: Colour) -> String {
 }
 
 /// Where the change is best seen, as an address below the proof's own: a page for readers, else a job's page in the office
-/// book, else the first page of all.
-fn page_to_look_at(written: &[String]) -> String {
+/// book, else the first page of all. A page of a `saved` file goes before the others that changed with it.
+fn page_to_look_at(saved: &[String], written: &[String]) -> String {
+    let both: Vec<String> = written
+        .iter()
+        .filter(|path| saved.contains(path))
+        .cloned()
+        .collect();
+    match the_one_page(&both) {
+        page if page.is_empty() => the_one_page(written),
+        page => page,
+    }
+}
+
+/// The one page among these, or nothing.
+fn the_one_page(written: &[String]) -> String {
     let is_readers = |path: &&String| {
         path.starts_with("site/") && path.ends_with("/index.html") && path.matches('/').count() == 3
     };
@@ -212,7 +231,7 @@ mod tests {
     fn the_page_to_look_at_is_the_one_that_changed() {
         let look = |paths: &[&str]| {
             let written: Vec<String> = paths.iter().map(|path| (*path).to_owned()).collect();
-            page_to_look_at(&written)
+            page_to_look_at(&[], &written)
         };
         let shared = [
             "office/index.html",
@@ -238,5 +257,23 @@ mod tests {
             look(&["site/write-ups/a/index.html", "site/write-ups/b/index.html"]),
             ""
         );
+    }
+
+    #[test]
+    fn the_page_of_the_saved_log_goes_before_those_that_changed_with_it() {
+        let look = |saved: &[&str], written: &[&str]| {
+            let owned = |paths: &[&str]| -> Vec<String> {
+                paths.iter().map(|path| (*path).to_owned()).collect()
+            };
+            page_to_look_at(&owned(saved), &owned(written))
+        };
+        let (a, b) = ("site/write-ups/a/index.html", "site/write-ups/b/index.html");
+        let (seven, eight) = ("office/jobs/7.html", "office/jobs/8.html");
+        let all = [a, b, seven, eight];
+        assert_eq!(look(&[b, seven], &all), "site/write-ups/b/");
+        // A log that was taken off the site has its page in the office book.
+        assert_eq!(look(&[seven], &all), "office/jobs/7.html");
+        assert_eq!(look(&[seven], &[b, eight]), "site/write-ups/b/");
+        assert_eq!(look(&[a, b], &all), "");
     }
 }

@@ -54,8 +54,8 @@ pub enum Outcome {
 
 /// What proof is given to press with.
 pub trait Presser {
-    /// Pages of files that changed (their paths in the diary, all that is known to have changed), ahead of the press that follows, as far as they can be made
-    /// at once: path below `out/`, and bytes.
+    /// Pages of the files that changed, all of them (their paths in the diary), ahead of the press that follows, as far as
+    /// they can be made at once: path below `out/`, and bytes.
     fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)>;
 
     /// Brings `out/` up to date with the diary.

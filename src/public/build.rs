@@ -129,8 +129,8 @@ pub fn frame_of(views: SiteViews) -> SiteViews {
     }
 }
 
-/// The page of one file as it would stand in a site, alone in its [frame](frame_of); with its address. `None` where the file has no
-/// public page on that day, or another page stands at its address.
+/// The page of one file as it would stand in a site, alone in its [frame](frame_of); with its address. `None` where the
+/// file has no public page on that day, or another page stands at its address.
 pub fn views_of_one(
     frame: &SiteViews,
     diary: &Diary,
