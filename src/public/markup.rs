@@ -440,33 +440,4 @@ fn end_of_raw(text: &str, name: &str) -> usize {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_list_of_blocks_is_in_order_for_its_search() {
-        assert!(BLOCKS.is_sorted());
-    }
-
-    #[test]
-    fn whatever_is_cut_off_is_still_read() {
-        for text in [
-            "<",
-            "<!--Odo",
-            "<a href='Odo",
-            "<p title=Odo",
-            "<![CDATA[Odo",
-            "<script>Odo",
-            "&#x4f",
-            "a &am",
-            "<a =Odo",
-        ] {
-            let _ = read(FileKind::Html, "x/index.html", text);
-            let _ = read(FileKind::Xml, "feed.xml", text);
-        }
-        let rows = read(FileKind::Json, "", "{\"a\":\"Odo\\");
-        assert_eq!(rows[1].lower, b"aodo");
-        let rows = read(FileKind::Html, "", "<a href='Odo");
-        assert_eq!(rows[1].lower, b"odo");
-    }
-}
+mod tests;
