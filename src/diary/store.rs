@@ -299,7 +299,12 @@ fn leave(path: &Path, real_root: &Path) -> Result<Stored, Unread> {
 pub fn text(root: &Path, path: &str) -> Result<Vec<u8>, Unread> {
     let refused = |cause: io::Error| Unread::Refused(cause.to_string());
     let real_root = root.canonicalize().map_err(refused)?;
-    read_within_bounds(&root.join(path), &real_root)
+    // No walk has looked at the folders on the way.
+    let file = root.join(path).canonicalize().map_err(refused)?;
+    if !file.starts_with(&real_root) {
+        return Err(Unread::Link);
+    }
+    read_up_to(&file, LARGEST_FILE)
 }
 
 fn read_within_bounds(path: &Path, real_root: &Path) -> Result<Vec<u8>, Unread> {
@@ -388,5 +393,21 @@ mod tests {
         let none = gather(&root, &|_| true);
         assert!(matches!(none, Err(StoreError::NotADiary { .. })));
         fs::remove_dir_all(&root).expect("removed");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn one_text_is_read_through_no_link_that_leads_out() {
+        let root = tempfile::tempdir().expect("a temporary folder");
+        let outside = tempfile::tempdir().expect("a temporary folder");
+        for folder in [root.path().join("jobs"), outside.path().to_owned()] {
+            fs::create_dir_all(&folder).expect("made");
+            fs::write(folder.join("a.md"), "words").expect("written");
+        }
+        std::os::unix::fs::symlink(outside.path(), root.path().join("away")).expect("linked");
+        let given = |path: &str| text(root.path(), path);
+        assert_eq!(given("jobs/a.md"), Ok(b"words".to_vec()));
+        assert_eq!(given("away/a.md"), Err(Unread::Link));
+        assert!(given("../a.md").is_err());
     }
 }

@@ -64,7 +64,12 @@ fn tags_comments_and_values_are_told_apart_and_keep_their_places() {
         (Html, "x<a b=Odo c=d/e>y<i f=g>z", "|x~y~z|", "|odo|d.e|g|"),
         (Html, "x<a hidden b = Odo\tc/d=e>y", "|x~y|", "|odo|e|"),
         // Scripts and styles end at their own end alone, and are looked into as markup besides.
-        (Html, "a<script>x</b></i>y</SCRIPT>z", "|a~z|", "|x.b.i.y|x~y|"),
+        (
+            Html,
+            "a<script>x</b></i>y</SCRIPT>z",
+            "|a~z|",
+            "|x.b.i.y|x~y|",
+        ),
         (Html, "a<style>x</st></style>z", "|a~z|", "|x.st|x|"),
         (Html, "a<script/>b", "|a~b|", "|"),
         // In a drawing, white space beside a tag may not show; past its end it does.
