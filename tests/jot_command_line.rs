@@ -30,6 +30,23 @@ fn inspect(diary: &Path) -> String {
 }
 
 #[test]
+fn the_note_of_the_readme_is_read_whole() {
+    let readme = include_str!("../README.md");
+    let (_, rest) = readme.split_once("**Notes.**").expect("a part on notes");
+    let (_, rest) = rest.split_once("```text\n").expect("a note");
+    let (note, _) = rest.split_once("```").expect("its end");
+    assert_eq!(note.lines().count(), 9);
+    let (_folder, diary) = started();
+    let out = jot(&diary, &["--dry-run"], note);
+    let told = stdout(&out);
+    assert!(
+        told.contains("Every line was read."),
+        "{told}{}",
+        stderr(&out)
+    );
+}
+
+#[test]
 fn a_note_from_a_file_or_from_standard_input_becomes_a_log() {
     let (folder, diary) = started();
     let file = folder.path().join("note.txt");
