@@ -14,8 +14,6 @@
   let pristine = document.body.innerHTML;
   let trouble = null, gone = false, lost = false;
   let line, later, refreshing = false, again = '';
-  // What a reload has to put back, until it is done: a page that is loaded again before then has no place of its own yet.
-  let returning = null;
 
   function take(page) {
     const script = page.querySelector(ME);
@@ -103,7 +101,7 @@
   }
 
   function reload() {
-    sessionStorage.setItem(STORE, JSON.stringify(returning ?? { ...where(), page: location.href }));
+    sessionStorage.setItem(STORE, JSON.stringify({ ...where(), page: location.href }));
     location.reload();
   }
 
@@ -201,9 +199,8 @@
   const kept = JSON.parse(sessionStorage.getItem(STORE) ?? 'null');
   sessionStorage.removeItem(STORE);
   if (kept?.page === location.href) {
-    returning = kept;
     back(kept);
-    addEventListener('load', () => { back(kept); returning = null; }, { once: true });
+    addEventListener('load', () => back(kept), { once: true });
   }
   if (!document.hidden) listen();
 })();

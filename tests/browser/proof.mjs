@@ -97,7 +97,7 @@ try {
 
   // Broken: the panel, with what the terminal says; the page stays beneath it.
   const words = fs.readFileSync(open.file, 'utf8');
-  fs.writeFileSync(open.file, words.replace(/^location:/m, 'locaton:'));
+  fs.writeFileSync(open.file, words.replace(/^location:/m, 'locaton: a word that is wrong, on a line that is longer than a phone is wide #'));
   await panel.getByText('there is no key called locaton').waitFor();
   const told = await panel.locator('pre').innerText();
   expect(/line \d+: there is no key called locaton/.test(told) && told.includes('^^^') && told.includes('Write location.') && told.includes('(unknown-key)'), `the panel says ${told}`);
@@ -109,6 +109,12 @@ try {
   await tab.setViewportSize({ width: 360, height: 700 });
   await tab.emulateMedia({ colorScheme: 'dark' });
   await shot('panel-dark-360');
+  // A marked line is one line however narrow the page, so that its mark stands below the word.
+  const wrapped = await panel.locator('code').evaluateAll((blocks) => blocks.filter((block) => {
+    const one = parseFloat(getComputedStyle(block).lineHeight);
+    return block.offsetHeight > one * block.textContent.split('\n').length + 1;
+  }).length);
+  expect(wrapped === 0 && await panel.locator('code').count() > 0, `${wrapped} marked lines of the panel wrap`);
   const dark = await tab.evaluate(() => axe.run('daywork-proof'));
   for (const fault of dark.violations) failures.push(`the dark panel: ${fault.id}: ${fault.help}`);
   await tab.emulateMedia({ colorScheme: 'light' });
