@@ -3,7 +3,6 @@
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::slice;
 
 use jiff::civil::Date;
 
@@ -38,35 +37,28 @@ impl Pressed {
         root: &Path,
         as_of: Date,
     ) -> Vec<(String, Vec<u8>)> {
-        let Some(files) = diary::read_few(&mut self.read, kept, root, saved) else {
+        let files = diary::read_few(&mut self.read, kept, root, saved).unwrap_or_default();
+        if files.is_empty() {
             return Vec::new();
-        };
+        }
         let Read {
             diary,
             sources,
             diagnostics,
         } = &mut self.read;
-        let jobs = diary.jobs.iter().enumerate();
-        let jobs = jobs.filter(|(_, job)| files.contains(&job.file));
-        let pages = diary.pages.iter();
-        let pages = pages.filter(|page| files.contains(&page.file));
-        let of_jobs = jobs
-            .clone()
-            .flat_map(|(_, job)| rules::check_each(diary, slice::from_ref(job), &[], as_of));
-        let of_pages =
-            pages.flat_map(|page| rules::check_each(diary, &[], slice::from_ref(page), as_of));
-        diagnostics.extend(of_jobs.chain(of_pages));
+        diagnostics.extend(rules::check_each(diary, as_of, &|file| {
+            files.contains(&file)
+        }));
         if has_errors(diagnostics) {
             return Vec::new();
         }
-        let jobs: Vec<usize> = jobs.map(|(number, _)| number).collect();
         diagnose::put_in_order(diagnostics, sources);
         let gate = Gate::new(diary, sources);
         let mut made: Vec<(String, Vec<u8>)> = files
             .iter()
             .filter_map(|file| self.site_page(*file, &gate, as_of))
             .collect();
-        made.extend(self.office_pages(&jobs, as_of));
+        made.extend(self.office_pages(&files, as_of));
         made
     }
 
@@ -87,10 +79,7 @@ impl Pressed {
         leaks.is_empty().then(|| (Half::Site.path_of(&path), bytes))
     }
 
-    fn office_pages(&self, jobs: &[usize], as_of: Date) -> Vec<(String, Vec<u8>)> {
-        if jobs.is_empty() {
-            return Vec::new();
-        }
+    fn office_pages(&self, files: &[FileId], as_of: Date) -> Vec<(String, Vec<u8>)> {
         let read = &self.read;
         let handbook = Handbook::built_in();
         let book = book::book(
@@ -101,12 +90,14 @@ impl Pressed {
             as_of,
             &handbook,
         );
-        let page = |job: &usize| {
-            let output = pages::office::job_page(&book, &self.sheets, *job);
+        let jobs = read.diary.jobs.iter().enumerate();
+        let saved = jobs.filter(|(_, job)| files.contains(&job.file));
+        let page = |(number, _)| {
+            let output = pages::office::job_page(&book, &self.sheets, number);
             let bytes = (output.make)().ok()?;
             Some((Half::Office.path_of(&output.path), bytes))
         };
-        jobs.iter().filter_map(page).collect()
+        saved.filter_map(page).collect()
     }
 }
 

@@ -91,43 +91,36 @@ pub fn outputs<'a>(book: &'a Book<'a>, sheets: &'a Sheets) -> Vec<Output<'a>> {
     outputs.extend(money_pages(book, &desk));
     outputs.extend(price_pages(book, &desk));
     outputs.extend(finding_pages(book, &desk));
-    let single: [&(dyn Fn() -> Output<'a> + Sync); 7] = [
+    let fronts: [&(dyn Fn() -> Output<'a> + Sync); 7] = [
         &|| desk.calendar(),
         &|| {
-            list(&desk, "office/dates.html", "dates.html", move || {
-                ("dates.html".to_owned(), book.dates_page())
+            front(&desk, "office/dates.html", "dates.html", || {
+                book.dates_page()
             })
         },
         &|| {
-            const LINK: &str = "publishing.html";
-            list(&desk, "office/publishing.html", LINK, move || {
-                (LINK.to_owned(), book.publishing())
+            front(&desk, "office/publishing.html", "publishing.html", || {
+                book.publishing()
+            })
+        },
+        &|| front(&desk, "office/desk.html", "index.html", || book.desk()),
+        &|| {
+            front(&desk, "office/years.html", "jobs/index.html", || {
+                book.years()
             })
         },
         &|| {
-            list(&desk, "office/desk.html", "index.html", move || {
-                ("index.html".to_owned(), book.desk())
+            front(&desk, "office/hours.html", "hours.html", || {
+                book.hours_letter()
             })
         },
         &|| {
-            const LINK: &str = "jobs/index.html";
-            list(&desk, "office/years.html", LINK, move || {
-                (LINK.to_owned(), book.years())
-            })
-        },
-        &|| {
-            list(&desk, "office/hours.html", "hours.html", move || {
-                ("hours.html".to_owned(), book.hours_letter())
-            })
-        },
-        &|| {
-            const LINK: &str = "handbook/index.html";
-            list(&desk, "office/handbook.html", LINK, move || {
-                (LINK.to_owned(), book.handbook_index())
+            front(&desk, "office/handbook.html", "handbook/index.html", || {
+                book.handbook_index()
             })
         },
     ];
-    outputs.par_extend(single.par_iter().map(|output| output()));
+    outputs.par_extend(fronts.par_iter().map(|output| output()));
     outputs.sort_by(|a, b| (a.rank, &a.path).cmp(&(b.rank, &b.path)));
     outputs
 }
@@ -165,8 +158,8 @@ fn money_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
             (page.link.clone(), page)
         })
     }));
-    outputs.push(list(desk, "office/cover.html", "cover.html", move || {
-        ("cover.html".to_owned(), book.cover_ledger())
+    outputs.push(front(desk, "office/cover.html", "cover.html", || {
+        book.cover_ledger()
     }));
     outputs
 }
@@ -195,8 +188,8 @@ fn price_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
             (page.link.clone(), page)
         }));
     }
-    outputs.push(list(desk, "office/prices.html", PART, move || {
-        (PART.to_owned(), book.price_list())
+    outputs.push(front(desk, "office/prices.html", PART, || {
+        book.price_list()
     }));
     outputs
 }
@@ -221,8 +214,8 @@ fn finding_pages<'a>(book: &'a Book<'a>, desk: &Desk<'a>) -> Vec<Output<'a>> {
             (page.link.clone(), page)
         })
     }));
-    outputs.push(list(desk, "office/findings.html", PART, move || {
-        (PART.to_owned(), book.findings_page())
+    outputs.push(front(desk, "office/findings.html", PART, || {
+        book.findings_page()
     }));
     outputs
 }
@@ -237,6 +230,15 @@ where
         let (link, view) = view();
         Leaf::new(sheet, Rank::List, part, link, view)
     })
+}
+
+/// The first page of one of the masthead's parts, at the part's own address.
+fn front<'a, V, F>(desk: &Desk<'a>, sheet: &'static str, part: &'static str, view: F) -> Output<'a>
+where
+    V: Serialize,
+    F: Fn() -> V + Send + Sync + 'a,
+{
+    list(desk, sheet, part, move || (part.to_owned(), view()))
 }
 
 fn job_leaf(book: &Book<'_>, job: usize, sizes: &Sizes) -> Leaf<JobPage> {

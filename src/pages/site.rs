@@ -69,25 +69,15 @@ pub fn outputs<'a>(
         ]
     }));
     for page in &views.how_tos {
-        outputs.extend(press.text("site/how-to.html", Kind::HowTo, page, page.series.as_ref()));
+        outputs.extend(press.text("site/how-to.html", Kind::HowTo, page));
     }
     for page in &views.reviews {
-        outputs.extend(press.text(
-            "site/review.html",
-            Kind::Review(&page.material),
-            page,
-            page.series.as_ref(),
-        ));
+        outputs.extend(press.text("site/review.html", Kind::Review(&page.material), page));
     }
     for page in &views.answers {
-        outputs.extend(press.text(
-            "site/answer.html",
-            Kind::Answer(&page.question),
-            page,
-            page.series.as_ref(),
-        ));
+        outputs.extend(press.text("site/answer.html", Kind::Answer(&page.question), page));
     }
-    outputs.extend(press.text("site/about.html", Kind::About, &views.about, None));
+    outputs.extend(press.text("site/about.html", Kind::About, &views.about));
     for moved in &views.moved {
         outputs.push(press.moved(moved));
     }
@@ -173,10 +163,11 @@ struct Press<'a> {
 trait TextPage {
     fn head(&self) -> &Head;
     fn body(&self) -> &BodyView;
+    fn series(&self) -> Option<&SeriesView>;
 }
 
 macro_rules! text_pages {
-    ($($view:ty),*) => {$(
+    ($($view:ty: $series:expr),*) => {$(
         impl TextPage for $view {
             fn head(&self) -> &Head {
                 &self.head
@@ -185,11 +176,21 @@ macro_rules! text_pages {
             fn body(&self) -> &BodyView {
                 &self.body
             }
+
+            fn series(&self) -> Option<&SeriesView> {
+                let series: fn(&Self) -> Option<&SeriesView> = $series;
+                series(self)
+            }
         }
     )*};
 }
 
-text_pages!(HowTo, ReviewPage, AnswerPage, About);
+text_pages!(
+    HowTo: |page| page.series.as_ref(),
+    ReviewPage: |page| page.series.as_ref(),
+    AnswerPage: |page| page.series.as_ref(),
+    About: |_| None
+);
 
 /// The view of a page at an old address.
 #[derive(Clone, Serialize)]
@@ -270,9 +271,8 @@ impl<'a> Press<'a> {
         sheet: &'static str,
         kind: Kind<'a>,
         page: &'a V,
-        series: Option<&'a SeriesView>,
     ) -> [Output<'a>; 2] {
-        let parts = Parts::text(kind, page.body(), series);
+        let parts = Parts::text(kind, page.body(), page.series());
         [
             self.page(sheet, Rank::Leaf, page.head(), page, parts),
             self.card(kind, page.head()),

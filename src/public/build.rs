@@ -11,7 +11,7 @@ use crate::diagnose::FileId;
 use crate::model::{Diary, Trader};
 use crate::office::hours::Hours;
 
-use super::builder::{Builder, Built, answers_about};
+use super::builder::{Builder, Built};
 use super::catalogue::{ABOUT, Catalogue};
 use super::listed::Made;
 use super::prose::Files;
@@ -21,13 +21,7 @@ use super::{Gate, lists, prose, timing};
 /// Every public page of a diary on a day.
 pub fn views(diary: &Diary, hours: &Hours, as_of: Date, gate: &Gate) -> SiteViews {
     let catalogue = Catalogue::new(diary, as_of);
-    let builder = Builder {
-        catalogue: &catalogue,
-        hours,
-        as_of,
-        gate,
-        answers: &answers_about(&catalogue),
-    };
+    let builder = Builder::new(&catalogue, hours, as_of, gate);
     let mut files = Files::default();
     let mut write_ups = Vec::new();
     let mut how_tos = Vec::new();
@@ -140,13 +134,7 @@ pub fn views_of_one(
     file: FileId,
 ) -> Option<(String, SiteViews)> {
     let catalogue = Catalogue::new(diary, as_of);
-    let builder = Builder {
-        catalogue: &catalogue,
-        hours,
-        as_of,
-        gate,
-        answers: &answers_about(&catalogue),
-    };
+    let builder = Builder::new(&catalogue, hours, as_of, gate);
     let mut views = frame.clone();
     if catalogue.about.is_some_and(|about| about.file == file) {
         views.about = builder.about(&mut Files::default());

@@ -18,7 +18,7 @@ use super::view::{About, AnswerPage, BodyView, CriterionLine, Entry, HowTo, Revi
 use super::{Gate, docket, evidence, lists, prose, timing};
 
 /// Answers about each page, newest first, by the page's address: the way back from a page to what readers asked.
-pub(super) fn answers_about<'c>(catalogue: &'c Catalogue<'_>) -> HashMap<&'c str, Vec<Entry>> {
+fn answers_about<'c>(catalogue: &'c Catalogue<'_>) -> HashMap<&'c str, Vec<Entry>> {
     let mut about: HashMap<&str, Vec<Entry>> = HashMap::new();
     for listed in &catalogue.listed {
         let Made::Page(page) = listed.made else {
@@ -53,15 +53,30 @@ pub(super) enum Built {
 
 /// What every page is built with.
 pub(super) struct Builder<'c, 'a> {
-    pub(super) catalogue: &'c Catalogue<'a>,
-    pub(super) hours: &'c Hours,
-    pub(super) as_of: Date,
-    pub(super) gate: &'c Gate,
+    catalogue: &'c Catalogue<'a>,
+    hours: &'c Hours,
+    as_of: Date,
+    gate: &'c Gate,
     /// Answers about a page, by its address.
-    pub(super) answers: &'c HashMap<&'c str, Vec<Entry>>,
+    answers: HashMap<&'c str, Vec<Entry>>,
 }
 
-impl<'a> Builder<'_, 'a> {
+impl<'c, 'a> Builder<'c, 'a> {
+    pub(super) fn new(
+        catalogue: &'c Catalogue<'a>,
+        hours: &'c Hours,
+        as_of: Date,
+        gate: &'c Gate,
+    ) -> Self {
+        Builder {
+            catalogue,
+            hours,
+            as_of,
+            gate,
+            answers: answers_about(catalogue),
+        }
+    }
+
     /// The page of what is listed, and the files that go with it.
     pub(super) fn page(&self, listed: &Listed<'a>) -> (Built, Files) {
         match listed.made {

@@ -35,14 +35,14 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use rayon::prelude::*;
 
-use crate::diagnose::Diagnostic;
+use crate::diagnose::{Diagnostic, FileId};
 use crate::model::{Diary, Finding, FindingCode, Job, Page, Visit, VisitKind};
 use crate::trade::{Figures, cautions};
 
 /// Everything that the rules have to say about a diary on a day, in no stated order
 /// ([`crate::diagnose::put_in_order`] gives it one). Empty for a diary without jobs.
 pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
-    let mut said = check_each(diary, &diary.jobs, &diary.pages, as_of);
+    let mut said = check_each(diary, as_of, &|_| true);
     visits_overlap::check(diary, &mut said);
     guarantee_paid::check(diary, &mut said);
     came_back_unsaid::check(diary, &mut said);
@@ -50,8 +50,12 @@ pub fn check(diary: &Diary, as_of: Date) -> Vec<Diagnostic> {
     said
 }
 
-/// What the rules have to say about some of a diary's jobs and pages by themselves, whatever stands in the others.
-pub fn check_each(diary: &Diary, jobs: &[Job], pages: &[Page], as_of: Date) -> Vec<Diagnostic> {
+/// What the rules have to say about the jobs and pages of some files, each by itself, whatever stands in the others.
+pub fn check_each(
+    diary: &Diary,
+    as_of: Date,
+    wanted: &(dyn Fn(FileId) -> bool + Sync),
+) -> Vec<Diagnostic> {
     let book = metres_no_unit::Book::new(&diary.settings);
     let figures = Figures::with_own(&diary.settings.figures);
     let of_job = |job: &Job| {
@@ -86,8 +90,10 @@ pub fn check_each(diary: &Diary, jobs: &[Job], pages: &[Page], as_of: Date) -> V
         caution_missing::check_page(page, &mut said);
         said
     };
-    let mut said: Vec<Diagnostic> = jobs.par_iter().flat_map_iter(of_job).collect();
-    said.extend(pages.iter().flat_map(of_page));
+    let jobs = diary.jobs.par_iter().filter(|job| wanted(job.file));
+    let pages = diary.pages.iter().filter(|page| wanted(page.file));
+    let mut said: Vec<Diagnostic> = jobs.flat_map_iter(of_job).collect();
+    said.extend(pages.flat_map(of_page));
     said
 }
 
