@@ -12,7 +12,7 @@
   // Which press this page is of. Without its script element the body is as it was pressed.
   let { press, assets } = take(document);
   let pristine = document.body.innerHTML;
-  let trouble = null, gone = false, lost = false;
+  let trouble = null, look = '', gone = false, lost = false;
   let line, later, refreshing = false, again = '';
 
   function take(page) {
@@ -39,7 +39,7 @@
     const stale = lost || String(told.press) !== press;
     const other = String(told.assets) !== assets;
     lost = false;
-    trouble = told.trouble;
+    ({ trouble, look } = told);
     show();
     if (stale && told.press > 0) refresh(other);
   }
@@ -163,7 +163,7 @@
   }
 
   function show() {
-    const now = JSON.stringify([trouble, gone, lost]);
+    const now = JSON.stringify([trouble, gone && look, lost]);
     if (now === shown) return;
     shown = now;
     const notes = [];
@@ -182,8 +182,8 @@
       notes.push(part('section', '', fold));
     }
     if (gone) {
-      const link = part('a', 'Go to the start of the proof');
-      link.href = '/';
+      const link = part('a', look ? 'See the page that changed' : 'Go to the start of the proof');
+      link.href = `/${look}`;
       notes.push(part('section', '', part('p', 'This page is no longer there: its log was deleted, has a new name, or is not public any more. ', link)));
     }
     board.replaceChildren(...notes);

@@ -239,6 +239,40 @@ mod tests {
         }
     }
 
+    #[test]
+    fn a_page_is_made_of_its_own_file_whatever_was_read_since_the_press() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let root = folder.path();
+        fs::create_dir_all(root.join("guides")).expect("made");
+        let write = |path: &str, text: &str| fs::write(root.join(path), text).expect("written");
+        let guide = |title: &str| {
+            format!("---\ntitle: {title}\npublish: 2026-03-09\n---\nHow it is done.\n")
+        };
+        write("diary.yaml", SETTINGS);
+        write("guides/b.md", &guide("The second"));
+        write("guides/c.md", &guide("The third"));
+        let day = date(2026, 11, 25);
+        let mut kept = Kept::default();
+        let read = diary::read_again(root, &mut kept).expect("it can be read");
+        let mut pressed = once(read, day, None, &root.join("out"))
+            .unwrap_or_else(|_| panic!("it presses"))
+            .without_pages();
+        // A press that an error stopped has read a file that comes before the others.
+        write("guides/a.md", "---\ntitel: The first\n---\n");
+        diary::read_again(root, &mut kept).expect("it can be read");
+        fs::remove_file(root.join("guides/a.md")).expect("it is there");
+        write("guides/b.md", &(guide("The second") + "More.\n"));
+        let made = pressed.pages_of(&saved("guides/b.md"), &kept, root, day);
+        let [(path, bytes)] = &made[..] else {
+            panic!("one page")
+        };
+        assert_eq!(path, "site/how-tos/the-second/index.html");
+        assert!(String::from_utf8_lossy(bytes).contains("More."));
+        // It is not known what else that press would have brought.
+        let with_it = BTreeSet::from(["guides/a.md", "guides/b.md"].map(PathBuf::from));
+        assert!(pressed.pages_of(&with_it, &kept, root, day).is_empty());
+    }
+
     /// What a log says, the other files saved with it, and the pages shown at once.
     type Save<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a [&'a str]);
 

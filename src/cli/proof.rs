@@ -83,7 +83,7 @@ struct Teller<'a> {
     state: Last,
     /// What the diary gave the last time.
     kept: Kept,
-    /// What was pressed the last time, as long as the pages are of it.
+    /// What was pressed the last time that it went through.
     pressed: Option<Pressed>,
     /// The pages that were made at once of the files saved since then.
     saved: Vec<String>,
@@ -102,9 +102,6 @@ impl Presser for Teller<'_> {
     fn press(&mut self) -> Outcome {
         let began = Instant::now();
         let saved = std::mem::take(&mut self.saved);
-        // A large diary takes a while to let go of, and nobody need wait for it.
-        let last = self.pressed.take();
-        thread::spawn(move || drop(last));
         // The day is asked anew: a proof may be left open over midnight.
         let read = store::find(Some(&self.folder), &self.folder)
             .and_then(|folder| diary::read_again(&folder, &mut self.kept));
@@ -118,7 +115,9 @@ impl Presser for Teller<'_> {
         match pressed {
             Ok(pressed) => {
                 let outcome = self.good(&pressed.read, &pressed.done, &saved, began);
-                self.pressed = Some(pressed.without_pages());
+                let last = self.pressed.replace(pressed.without_pages());
+                // A large diary takes a while to let go of, and nobody need wait for it.
+                thread::spawn(move || drop(last));
                 outcome
             }
             Err(NotPressed::Diary(read)) => {
@@ -142,6 +141,7 @@ impl Presser for Teller<'_> {
 impl Teller<'_> {
     fn good(&mut self, read: &Read, done: &Done, saved: &[String], began: Instant) -> Outcome {
         let changed: Vec<String> = done.written.iter().chain(&done.swept).cloned().collect();
+        let look = page_to_look_at(saved, &done.written);
         // A save that changes nothing is no news, unless there was trouble before.
         if !changed.is_empty() || self.state != Last::Good {
             let first = read.diagnostics.iter().filter(|d| press::is_told_always(d));
@@ -157,11 +157,11 @@ impl Teller<'_> {
                 plural(done.written.len(), "file"),
                 began.elapsed().as_secs_f64(),
                 self.address,
-                page_to_look_at(saved, &done.written)
+                look
             ));
         }
         self.state = Last::Good;
-        Outcome::Good(changed)
+        Outcome::Good { changed, look }
     }
 
     /// Tells what stopped the press, `shown` on the terminal and `plain` on the open pages; once.

@@ -70,6 +70,12 @@ impl Sources {
         self.files[file.0 as usize].text = text;
     }
 
+    /// The file at a path, relative to the diary.
+    pub fn file(&self, path: &str) -> Option<FileId> {
+        let mut files = self.iter();
+        files.find_map(|(file, source)| (source.path == path).then_some(file))
+    }
+
     /// The path of a file, relative to the diary.
     pub fn path(&self, file: FileId) -> &str {
         &self.files[file.0 as usize].path

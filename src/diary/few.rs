@@ -29,7 +29,7 @@ pub fn read_few(
 }
 
 fn read_one(read: &mut Read, kept: &Kept, root: &Path, path: &str) -> Option<FileId> {
-    let file = kept.file(path)?;
+    let file = read.sources.file(path)?;
     let text: Arc<str> = String::from_utf8(store::text(root, path).ok()?)
         .ok()?
         .into();

@@ -67,12 +67,6 @@ impl Kept {
         read
     }
 
-    /// The file of a log or a page that was read.
-    pub(super) fn file(&self, path: &str) -> Option<FileId> {
-        let kept = self.pieces.get(path)?;
-        matches!(kept.piece, Piece::Job(_) | Piece::Page(_)).then_some(kept.file)
-    }
-
     /// The captions files that films were looked for among.
     pub(super) fn shelf(&self) -> &Shelf {
         &self.shelf

@@ -44,8 +44,13 @@ const FEW: usize = 4;
 /// What a press came to.
 #[derive(Clone, Debug)]
 pub enum Outcome {
-    /// Pages are as the diary is: the paths below `out/` that were written or swept.
-    Good(Vec<String>),
+    /// Pages are as the diary is.
+    Good {
+        /// The paths below `out/` that were written or swept.
+        changed: Vec<String>,
+        /// Where the change is best seen, below the proof's own address: the start where no one page is it.
+        look: String,
+    },
     /// The pages stay as they were, for the reason told: text as a terminal shows it.
     Trouble(String),
     /// Another press is at work in the folder; proof comes back to it.
@@ -54,8 +59,8 @@ pub enum Outcome {
 
 /// What proof is given to press with.
 pub trait Presser {
-    /// Pages of the files that changed, all of them (their paths in the diary), ahead of the press that follows, as far as
-    /// they can be made at once: path below `out/`, and bytes.
+    /// Pages of the files that changed since the last good press, all of them (their paths in the diary), ahead of the
+    /// press that follows, as far as they can be made at once: path below `out/`, and bytes.
     fn at_once(&mut self, changed: &BTreeSet<PathBuf>) -> Vec<(String, Vec<u8>)>;
 
     /// Brings `out/` up to date with the diary.
@@ -196,15 +201,23 @@ impl Proof {
     /// given what is to be told of the watching, should it not go as it ought.
     pub fn run(mut self, presser: &mut dyn Presser, remark: &mut dyn FnMut(&str)) {
         let mut look_again = None;
+        let mut changed = BTreeSet::new();
+        let mut all_known = true;
         loop {
             self.watch.tell(remark);
             match presser.press() {
-                Outcome::Good(changed) => self.state.pressed(&changed),
+                Outcome::Good {
+                    changed: paths,
+                    look,
+                } => {
+                    self.state.pressed(&paths, look);
+                    changed.clear();
+                    all_known = true;
+                }
                 Outcome::Trouble(text) => self.state.trouble(text),
                 Outcome::Busy => look_again = Some(BUSY),
             }
-            let mut changed = BTreeSet::new();
-            let mut all_known = true;
+            let mut saved = false;
             for event in self.woken(&mut look_again) {
                 match event {
                     Event::Stop => {
@@ -221,11 +234,12 @@ impl Proof {
                     Event::WatchFailed(cause) => self.watch.fall_back(&cause),
                     Event::Changed(Some(path)) => {
                         changed.insert(path);
+                        saved = true;
                     }
                     Event::Changed(None) => all_known = false,
                 }
             }
-            if all_known && (1..=FEW).contains(&changed.len()) {
+            if saved && all_known && changed.len() <= FEW {
                 self.state.show_at_once(presser.at_once(&changed));
             }
         }
@@ -279,10 +293,12 @@ fn listen(port: u16) -> Result<TcpListener, ProofError> {
 mod tests {
     use super::*;
 
-    /// Notes what it is asked to show at once, and ends the proof at the second press.
+    /// Notes what it is asked to show at once. Its presses come to these in turn, and the last ends the proof.
     struct Noting {
         asked: Vec<usize>,
-        presses: usize,
+        presses: Vec<Outcome>,
+        /// What is saved during each press, of those that are left.
+        saves: Vec<Vec<Event>>,
         stopper: Stopper,
     }
 
@@ -293,17 +309,44 @@ mod tests {
         }
 
         fn press(&mut self) -> Outcome {
-            self.presses += 1;
-            if self.presses == 2 {
+            let outcome = self.presses.remove(0);
+            if self.presses.is_empty() {
                 self.stopper.stop();
+            } else {
+                for event in self.saves.remove(0) {
+                    self.stopper.0.send(event).expect("it listens");
+                }
             }
-            Outcome::Good(Vec::new())
+            outcome
         }
+    }
+
+    fn good() -> Outcome {
+        Outcome::Good {
+            changed: Vec::new(),
+            look: String::new(),
+        }
+    }
+
+    /// How many files were asked for at once, each time, by presses that came to these while these were saved.
+    fn asked(folder: &Path, presses: Vec<Outcome>, saves: Vec<Vec<Event>>) -> Vec<usize> {
+        let proof = Proof::open(folder, folder, 0, &[]).expect("a free port");
+        let mut noting = Noting {
+            asked: Vec::new(),
+            presses,
+            saves,
+            stopper: proof.stopper(),
+        };
+        proof.run(&mut noting, &mut |_| {});
+        noting.asked
+    }
+
+    fn saved(name: &str) -> Event {
+        Event::Changed(Some(PathBuf::from(name)))
     }
 
     #[test]
     fn pages_are_shown_at_once_only_where_all_that_changed_is_known() {
-        let saved = |name: &str| Event::Changed(Some(PathBuf::from(name)));
         let folder = tempfile::tempdir().expect("a temporary folder");
         let new = || Event::NewFolder(folder.path().join("jobs"));
         let told = [
@@ -312,19 +355,43 @@ mod tests {
             (vec![new(), saved("a")], vec![]),
             (["a", "b", "c", "d", "e"].map(saved).into(), vec![]),
         ];
-        for (events, asked) in told {
-            let proof = Proof::open(folder.path(), folder.path(), 0, &[]).expect("a free port");
-            let stopper = proof.stopper();
-            for event in events {
-                stopper.0.send(event).expect("it listens");
-            }
-            let mut noting = Noting {
-                asked: Vec::new(),
-                presses: 0,
-                stopper,
-            };
-            proof.run(&mut noting, &mut |_| {});
-            assert_eq!(noting.asked, asked);
+        for (events, counts) in told {
+            let presses = vec![good(), good()];
+            assert_eq!(asked(folder.path(), presses, vec![events]), counts);
         }
+    }
+
+    #[test]
+    fn what_no_press_took_in_is_shown_at_once_with_the_next_save() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let trouble = || Outcome::Trouble("no such key".to_owned());
+        let asked = |presses, saves| asked(folder.path(), presses, saves);
+        assert_eq!(
+            asked(
+                vec![good(), trouble(), good(), good()],
+                vec![vec![saved("a")], vec![saved("b")], vec![saved("c")]]
+            ),
+            [1, 2, 1]
+        );
+        // Nothing is known again until a press has gone through.
+        assert_eq!(
+            asked(
+                vec![good(), trouble(), good(), good()],
+                vec![
+                    vec![Event::Changed(None)],
+                    vec![saved("b")],
+                    vec![saved("c")]
+                ]
+            ),
+            [1]
+        );
+        // Another press holds the folder: proof comes back to it of itself, and that is no save.
+        assert_eq!(
+            asked(
+                vec![good(), Outcome::Busy, good()],
+                vec![vec![saved("a")], vec![]]
+            ),
+            [1]
+        );
     }
 }

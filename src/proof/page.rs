@@ -104,7 +104,7 @@ mod tests {
         let telling = Telling {
             press: 3,
             assets: 1,
-            trouble: None,
+            ..Telling::default()
         };
         let script =
             "<script src=\"/proof/client.js\" data-press=\"3\" data-assets=\"1\" defer></script>\n";

@@ -18,6 +18,8 @@ pub struct Telling {
     pub press: u64,
     /// The press that last changed a style, a script or a picture.
     pub assets: u64,
+    /// Where that press's change is best seen, as an address below the proof's own.
+    pub look: String,
     /// What is wrong, as a terminal shows it; `None` while nothing is.
     pub trouble: Option<String>,
 }
@@ -49,8 +51,8 @@ pub struct State {
 }
 
 impl State {
-    /// A press is done that wrote or swept these paths.
-    pub fn pressed(&self, changed: &[String]) {
+    /// A press is done that wrote or swept these paths; its change is best seen at `look`.
+    pub fn pressed(&self, changed: &[String], look: String) {
         self.change(|inner| {
             let telling = &mut inner.telling;
             telling.trouble = None;
@@ -59,6 +61,7 @@ impl State {
                 return;
             }
             telling.press += 1;
+            telling.look = look;
             if changed.iter().any(|path| is_shown_by_pages(path)) {
                 telling.assets = telling.press;
             }
@@ -151,23 +154,29 @@ mod tests {
     #[test]
     fn trouble_stays_until_a_press_is_good_and_a_press_that_changed_nothing_counts_for_none() {
         let state = State::default();
-        state.pressed(&["site/a.html".to_owned(), "site/docket.css".to_owned()]);
+        let pressed = |changed: &[&str], look: &str| {
+            let changed: Vec<String> = changed.iter().map(|path| (*path).to_owned()).collect();
+            state.pressed(&changed, look.to_owned());
+        };
+        pressed(&["site/a.html", "site/docket.css"], "site/a.html");
         state.trouble("no such key".to_owned());
         let told = state.now();
         assert_eq!((told.press, told.assets), (1, 1));
         assert_eq!(told.trouble.as_deref(), Some("no such key"));
         assert_eq!(state.next(Some(&told), AT_ONCE), Next::Quiet);
 
-        state.pressed(&[]);
+        pressed(&[], "");
         let mended = Telling {
             press: 1,
             assets: 1,
+            look: "site/a.html".to_owned(),
             trouble: None,
         };
         assert_eq!(state.next(Some(&told), AT_ONCE), Next::New(mended));
 
-        state.pressed(&["site/a.html".to_owned(), "site/feed.xml".to_owned()]);
+        pressed(&["site/a.html", "site/feed.xml"], "");
         assert_eq!((state.now().press, state.now().assets), (2, 1));
+        assert_eq!(state.now().look, "");
 
         // A page that is there ahead of its press stands in until then, or until it turns out that there is none.
         let page = || vec![("site/a.html".to_owned(), b"early".to_vec())];
@@ -178,7 +187,7 @@ mod tests {
             Some(&b"early"[..])
         );
         assert_eq!(state.page_at_once("site/b.html"), None);
-        state.pressed(&[]);
+        pressed(&[], "");
         assert_eq!(
             (state.now().press, state.page_at_once("site/a.html")),
             (4, None)

@@ -136,6 +136,14 @@ try {
   await panel.locator('section').waitFor({ state: 'detached' });
   expect(await tab.getByText('A changed paragraph').count() === 1, 'the page is there after mending');
 
+  // Another title is another address: the page says that it has gone, and leads to the one that came for it.
+  fs.writeFileSync(open.file, words.replace(/^title:.*$/m, 'title: Another title altogether'));
+  await panel.getByText('no longer there').waitFor();
+  await panel.getByRole('link', { name: 'See the page that changed' }).click();
+  await tab.waitForURL('**/another-title-altogether/');
+  await sees('A changed paragraph');
+  fs.writeFileSync(open.file, words);
+
   // A log that is not public, in the office book, saved by another name and renamed over.
   const kept = log((text) => !/^publish:/m.test(text));
   await tab.goto(`${served.address}office/jobs/${kept.ref}.html`);
