@@ -1,6 +1,6 @@
 //! Files of `out/` for a browser. The one file of this room that reads them; never gives one from outside its half.
 
-use std::fs::File;
+use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
 /// The halves of `out/` that are served; the ledger is not.
@@ -26,6 +26,11 @@ pub fn path_of(names: &[String]) -> String {
         path.push_str("index.html");
     }
     path
+}
+
+/// Whether the file at a path below `out` is this, byte for byte.
+pub fn is(out: &Path, path: &str, bytes: &[u8]) -> bool {
+    fs::read(out.join(path)).is_ok_and(|there| there == bytes)
 }
 
 /// What stands in `out` under these names, the last of them empty for a folder's own page. A link that leads out of

@@ -149,6 +149,7 @@ impl Stopper {
 /// A proof whose port is bound and whose folder is watched.
 pub struct Proof {
     port: u16,
+    out: PathBuf,
     state: Arc<State>,
     watch: Watch,
     events: Receiver<Event>,
@@ -179,6 +180,7 @@ impl Proof {
         server::begin(listener, &state, out.to_owned(), bound);
         Ok(Proof {
             port: bound,
+            out: out.to_owned(),
             state,
             watch,
             events,
@@ -240,7 +242,10 @@ impl Proof {
                 }
             }
             if saved && all_known && changed.len() <= FEW {
-                self.state.show_at_once(presser.at_once(&changed));
+                let mut pages = presser.at_once(&changed);
+                // What was taken back is as it was pressed.
+                pages.retain(|(path, page)| !files::is(&self.out, path, page));
+                self.state.show_at_once(pages);
             }
         }
     }

@@ -78,14 +78,15 @@ impl State {
         });
     }
 
-    /// Pages are there before the press that writes them.
+    /// These pages are there before the press that writes them, and no others.
     pub fn show_at_once(&self, pages: Vec<(String, Vec<u8>)>) {
-        if !pages.is_empty() {
-            self.change(|inner| {
-                inner.at_once = pages.into_iter().collect();
+        self.change(|inner| {
+            let pages = pages.into_iter().collect();
+            if inner.at_once != pages {
+                inner.at_once = pages;
                 inner.telling.press += 1;
-            });
-        }
+            }
+        });
     }
 
     /// A page that is there before the press that writes it, by its path below `out/`.
@@ -200,6 +201,15 @@ mod tests {
         );
         state.show_at_once(Vec::new());
         assert_eq!(state.now().press, 6);
+        // Saved again before any press had the folder, and taken back.
+        state.show_at_once(page());
+        state.show_at_once(page());
+        assert_eq!(state.now().press, 7);
+        state.show_at_once(Vec::new());
+        assert_eq!(
+            (state.now().press, state.page_at_once("site/a.html")),
+            (8, None)
+        );
 
         state.close();
         assert_eq!(state.next(None, AT_ONCE), Next::Closed);
