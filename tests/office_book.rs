@@ -594,6 +594,18 @@ fn the_findings_book_lists_what_stands_with_its_age_and_its_next_step() {
 }
 
 #[test]
+fn logs_in_order_are_not_all_that_there_is_to_do() {
+    let mut desk = let_flat();
+    desk.read.diagnostics.clear();
+    let first = desk.book(AS_OF).desk();
+    assert_eq!(first.headline, "The logs are in order");
+    let left = "2 findings stand open, and 2 dates have passed";
+    assert!(first.say.contains(left), "{}", first.say);
+    desk.read.diary.jobs.clear();
+    assert_eq!(desk.book(AS_OF).desk().headline, "Nothing needs doing");
+}
+
+#[test]
 fn dates_that_passed_come_before_those_to_come_and_the_calendar_has_both() {
     let desk = let_flat();
     let page = desk.book(AS_OF).dates_page();

@@ -133,8 +133,10 @@ impl Book<'_> {
             .iter()
             .filter(|fault| fault.code.comes_first())
             .count();
+        let (open, passed) = (self.open_findings().count(), self.dates_near().0);
         let headline = match (untold, errors, warnings) {
-            (0, 0, 0) => "Nothing needs doing".to_owned(),
+            (0, 0, 0) if open + passed == 0 => "Nothing needs doing".to_owned(),
+            (0, 0, 0) => "The logs are in order".to_owned(),
             (0, 0, warnings) => format!("{} to look at", counted(warnings, "thing", "things")),
             (0, errors, _) => format!("{} to put right", counted(errors, "error", "errors")),
             (1, ..) => "A danger, and nobody is written down as told".to_owned(),
@@ -143,17 +145,20 @@ impl Book<'_> {
         let say = if untold > 0 {
             "Tell the person responsible today, then write who, when and how in the log. \
              It is listed first until that is done."
+                .to_owned()
         } else if errors > 0 {
             "The site stays as it was until the errors are put right. Each is listed below with what to write instead."
+                .to_owned()
         } else if warnings > 0 {
             "None of it stops a press or a handover. Each is listed below with what to do next."
+                .to_owned()
         } else {
-            "Everything that inspect looks for is as it should be."
+            in_order(open, passed)
         };
         Desk {
             as_of: day(self.as_of),
             headline,
-            say: say.to_owned(),
+            say,
             figures: self.figures(),
             todo,
             newest: self.newest(),
@@ -219,22 +224,21 @@ impl Book<'_> {
         ]
     }
 
-    /// Findings that wait for something, and how many of them must not.
+    /// Findings that wait for something.
+    fn open_findings(&self) -> impl Iterator<Item = &Finding> {
+        let findings = self.diary.jobs.iter().flat_map(|job| &job.findings);
+        findings.filter(|finding| stands(finding))
+    }
+
+    /// How many findings wait for something, and how many of them must not.
     fn open_findings_figure(&self) -> Figure {
-        let open: Vec<&Finding> = self
-            .diary
-            .jobs
-            .iter()
-            .flat_map(|job| &job.findings)
-            .filter(|finding| stands(finding))
-            .collect();
-        let grave = open
-            .iter()
+        let grave = self
+            .open_findings()
             .filter(|finding| finding.code != FindingCode::C3)
             .count();
         Figure {
             label: "Findings open",
-            figure: grouped(open.len() as u64),
+            figure: grouped(self.open_findings().count() as u64),
             under: match grave {
                 0 => "no C1, C2 or FI among them".to_owned(),
                 grave => format!("{} C1, C2 or FI", grouped(grave as u64)),
@@ -396,9 +400,48 @@ fn stay_private(jobs: usize, pages: usize) -> String {
     )
 }
 
+/// What is left to do where inspect finds nothing: findings that stand open, and dates that have passed.
+fn in_order(open: usize, passed: usize) -> String {
+    let (stand, have) = (
+        if open == 1 { "stands" } else { "stand" },
+        if passed == 1 { "has" } else { "have" },
+    );
+    let open = (open > 0).then(|| format!("{} {stand} open", counted(open, "finding", "findings")));
+    let passed =
+        (passed > 0).then(|| format!("{} {have} passed", counted(passed, "date", "dates")));
+    let left: Vec<String> = open.into_iter().chain(passed).collect();
+    match left.join(", and ") {
+        left if left.is_empty() => {
+            "Everything that inspect looks for is as it should be.".to_owned()
+        }
+        left => format!(
+            "Everything that inspect looks for is as it should be; {left}: the figures below lead to each."
+        ),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::stay_private;
+    use super::{in_order, stay_private};
+
+    #[test]
+    fn what_stands_open_is_said_where_the_logs_are_in_order() {
+        let fine = "Everything that inspect looks for is as it should be";
+        assert_eq!(in_order(0, 0), format!("{fine}."));
+        let lead = "the figures below lead to each.";
+        assert_eq!(
+            in_order(1, 0),
+            format!("{fine}; 1 finding stands open: {lead}")
+        );
+        assert_eq!(
+            in_order(2, 1),
+            format!("{fine}; 2 findings stand open, and 1 date has passed: {lead}")
+        );
+        assert_eq!(
+            in_order(0, 3),
+            format!("{fine}; 3 dates have passed: {lead}")
+        );
+    }
 
     #[test]
     fn one_file_is_spoken_of_as_one() {
