@@ -14,6 +14,9 @@ const NEXT: usize = 8;
 const RETURNS: usize = 20;
 /// A mean of fewer returns says so.
 const FEW: usize = 5;
+/// A rate that could be so many times a year, more often than once a month, says how short the record is and nothing
+/// of the work. Common practice, no source.
+const MOST_SAID: f64 = 12.0;
 
 /// The report as text. `currency` is the diary's own.
 pub fn text(cover: &Cover, currency: &str) -> String {
@@ -173,13 +176,16 @@ fn how_often(cover: &Cover) -> String {
 }
 
 /// `that is one in 24 job years (between one in 80 and one in 10, nine times in ten)`; for none so far, how often it
-/// could be all the same.
+/// could be all the same; for a record of days, that it is too short.
 pub(in crate::office) fn a_year(rate: YearlyRate) -> String {
     let how_often = |rate: f64| match rate {
         rate if rate >= 0.95 => format!("{rate:.1} in each job year"),
         rate if rate >= 0.1 => format!("one in {:.1} job years", 1.0 / rate),
         rate => format!("one in {:.0} job years", 1.0 / rate),
     };
+    if rate.high > MOST_SAID {
+        return "too short a time to say how often".to_owned();
+    }
     if rate.rate <= 0.0 {
         return format!(
             "and it could be as many as {}, nine times in ten",
@@ -266,4 +272,30 @@ fn fit(title: &str, columns: usize) -> String {
         return title.to_owned();
     }
     title.chars().take(columns - 1).chain(['…']).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_record_of_days_gives_no_yearly_rate() {
+        let said = |rate, low, high| {
+            a_year(YearlyRate {
+                rate,
+                level: 0.9,
+                low,
+                high,
+            })
+        };
+        assert_eq!(said(0.0, 0.0, 547.1), "too short a time to say how often");
+        assert_eq!(
+            said(0.0, 0.0, 1.2),
+            "and it could be as many as 1.2 in each job year, nine times in ten"
+        );
+        assert_eq!(
+            said(0.05, 0.025, 0.5),
+            "that is one in 20 job years (between one in 40 and one in 2.0 job years, nine times in ten)"
+        );
+    }
 }
