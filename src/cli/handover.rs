@@ -36,7 +36,7 @@ pub struct HandoverArgs {
     /// The job's ref, such as 2026-031
     #[arg(value_name = "REF")]
     reference: String,
-    /// Whom it is for: the one who paid, an agent or a tenant
+    /// Whom it is for: the one who pays, an agent or a tenant
     #[arg(long = "for", value_enum, value_name = "WHOM", default_value_t = Whom::Owner)]
     whom: Whom,
     /// Make the daywork sheet too: time, materials and plant with their additions
@@ -56,7 +56,7 @@ enum Whom {
     Agent,
     /// No prices, and nothing of whoever pays
     Tenant,
-    /// The one who paid: everything that is the client's
+    /// The one who pays: everything that is the client's
     Owner,
 }
 
@@ -268,7 +268,7 @@ fn text(report: &Handover, job: &Job) -> String {
         report.reference,
         job.title.value,
         match report.reader {
-            "owner" => "one who paid",
+            "owner" => "one who pays",
             other => other,
         }
     ));

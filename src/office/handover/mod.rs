@@ -29,7 +29,7 @@ pub use paper::{Paper, paper};
 /// Whom a paper is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum For {
-    /// The one who paid: everything that is the client's business.
+    /// The one who pays: everything that is the client's business.
     Owner,
     /// An agent: no prices, unless the agent is the one who pays.
     Agent,

@@ -6,12 +6,15 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Anchor, Chart, whole};
+use crate::office::words::grouped;
 
 /// Where the scale begins and ends, in per cent; half a label has room outside it.
 const LEFT: f64 = 6.0;
 const RIGHT: f64 = 92.0;
-/// Steps between ticks: the first that gives few enough.
-const STEPS: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
+/// Steps between ticks, and ten, a hundred, … times as much: the first that gives few enough.
+const STEPS: [f64; 3] = [1.0, 2.0, 5.0];
+/// Up to a step of five million.
+const TENFOLDS: i32 = 7;
 /// At most so many steps.
 const MOST_STEPS: f64 = 6.0;
 /// A tick's words need so much room from those of the rate needed, in per cent.
@@ -85,8 +88,8 @@ impl Scale {
             let (from, to) = ((low / step).floor() * step, (high / step).ceil() * step);
             (from, if to > from { to } else { from + step })
         };
-        let step = STEPS
-            .into_iter()
+        let step = (0..TENFOLDS)
+            .flat_map(|tenfold| STEPS.map(|step| step * 10_f64.powi(tenfold)))
             .find(|&step| {
                 let (from, to) = wide(step);
                 (to - from) / step <= MOST_STEPS
@@ -150,7 +153,9 @@ pub fn axis(scale: &Scale) -> String {
     for tick in scale.ticks() {
         let at = scale.place(tick);
         if needed.is_none_or(|needed| (at - needed).abs() >= ROOM) {
-            let words = format!("{}{}", scale.sign, whole(tick));
+            let minus = if tick < 0.0 { "\u{2212}" } else { "" };
+            let amount = grouped(whole(tick).unsigned_abs());
+            let words = format!("{minus}{}{amount}", scale.sign);
             chart.words(at, 17, Anchor::Middle, &words);
         }
     }
@@ -202,6 +207,19 @@ mod tests {
             .map(|rate| scale.place(rate))
             .into();
         assert!(places.is_sorted() && places[0] > LEFT && places[3] < RIGHT);
+    }
+
+    #[test]
+    fn a_scale_of_thousands_has_round_ticks_grouped_as_in_the_words() {
+        let scale = Scale::of(&of(&[5_630.66], Some(11_164.2)));
+        assert_eq!(
+            (scale.from, scale.to, scale.step),
+            (4_000.0, 12_000.0, 2_000.0)
+        );
+        assert!(axis(&scale).contains(">£6,000<"), "{}", axis(&scale));
+        // What was paid back may be more than what came in.
+        let scale = Scale::of(&of(&[-40.0, 15.0], None));
+        assert!(axis(&scale).contains(">\u{2212}£40<"), "{}", axis(&scale));
     }
 
     #[test]
