@@ -153,7 +153,7 @@ pub fn axis(scale: &Scale) -> String {
     for tick in scale.ticks() {
         let at = scale.place(tick);
         if needed.is_none_or(|needed| (at - needed).abs() >= ROOM) {
-            let minus = if tick < 0.0 { "\u{2212}" } else { "" };
+            let minus = if tick < 0.0 { "−" } else { "" };
             let amount = grouped(whole(tick).unsigned_abs());
             let words = format!("{minus}{}{amount}", scale.sign);
             chart.words(at, 17, Anchor::Middle, &words);
@@ -219,7 +219,7 @@ mod tests {
         assert!(axis(&scale).contains(">£6,000<"), "{}", axis(&scale));
         // What was paid back may be more than what came in.
         let scale = Scale::of(&of(&[-40.0, 15.0], None));
-        assert!(axis(&scale).contains(">\u{2212}£40<"), "{}", axis(&scale));
+        assert!(axis(&scale).contains(">−£40<"), "{}", axis(&scale));
     }
 
     #[test]
