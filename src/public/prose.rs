@@ -152,7 +152,7 @@ fn first_sentences(words: &str) -> String {
     let cut = cut
         .rsplit_once(' ')
         .map_or(cut.as_str(), |(whole, _)| whole);
-    format!("{}…", cut.trim_end_matches([',', ';', ':', '-', ' ']))
+    format!("{}…", cut.trim_end_matches([',', ';', ':', '.', '-', ' ']))
 }
 
 /// One past the stop that ends the sentence at `start`; the end of the text where none does.
@@ -403,6 +403,9 @@ mod tests {
         assert_eq!(two(194), "Kept.");
         let cut = format!("{}…", ["ab"; 66].join(" "));
         assert_eq!(summary(&"ab ".repeat(100)), cut);
+        // A cut after a stop that ends no sentence has one mark, not two.
+        let stop = format!("{}e.g. {}", "ab ".repeat(64), "c".repeat(50));
+        assert_eq!(summary(&stop), format!("{}e.g…", "ab ".repeat(64)));
     }
 
     #[test]
