@@ -179,6 +179,18 @@ fn the_one_who_paid_gets_everything_but_what_is_private_to_the_trader() {
         email.contains("Zs 1.84 Ω: outside (at most 1.37 Ω)"),
         "{email}"
     );
+    // The amounts of the paper, a line each; reckoned by hand: 20 % of 84 is 16.80, of 147 it is 29.40.
+    let charged = [
+        "CHARGED",
+        "Amounts in £                                       quoted      charged",
+        "Labour, extras apart                                84.00        84.00",
+        "One more socket, agreed 10 November 2026                         42.00",
+        "Materials                                                        21.00",
+        "VAT at 20 %                                         16.80        29.40",
+        "Billed 12 November 2026                            100.80       176.40",
+        "£176.40 in all, VAT in it.",
+    ];
+    assert!(email.contains(&charged.join("\n")), "{email}");
     assert!(
         email.lines().all(|line| line.chars().count() <= 78),
         "{email}"
@@ -195,6 +207,27 @@ fn the_one_who_paid_gets_everything_but_what_is_private_to_the_trader() {
         "{}",
         ran.stderr
     );
+}
+
+#[test]
+fn a_long_extra_stands_above_its_amount_and_no_quote_is_no_column() {
+    let log = LOG
+        .replace("quoted: {hours: 2h, labour: 84.00}\n", "")
+        .replace(
+            "one more socket",
+            "one more socket behind the tall cupboard",
+        );
+    let diary = Diary::new(&log);
+    assert_eq!(diary.run(&[]).code, 0);
+    let charged = [
+        "Amounts in £                                                   charged",
+        "Labour, extras apart                                             84.00",
+        "One more socket behind the tall cupboard, agreed 10 November 2026",
+        "                                                                 42.00",
+        "Materials                                                        21.00",
+    ];
+    let email = diary.read("email.txt");
+    assert!(email.contains(&charged.join("\n")), "{email}");
 }
 
 #[test]

@@ -177,27 +177,29 @@ fn charged(out: &mut Text, view: &Paper) {
         return;
     };
     out.head("Charged");
-    let row =
-        |what: &str, quoted: &str, charged: &str| format!("{what:<44}{quoted:>13}{charged:>13}");
-    let shown = |quoted: &str| {
-        if table.quoted {
-            quoted.to_owned()
-        } else {
-            String::new()
+    let mut row = |what: &str, quoted: &str, charged: &str| {
+        // Without a quote there is no column of it.
+        let quoted = if table.quoted { quoted } else { "" };
+        let mut beside = what;
+        if what.chars().count() >= BEFORE_AMOUNTS {
+            out.text("", what);
+            beside = "";
         }
+        out.line(&format!(
+            "{beside:<BEFORE_AMOUNTS$}{quoted:>13}{charged:>13}"
+        ));
     };
-    row(
-        &format!("Amounts in {}", view.sign),
-        &shown("quoted"),
-        "charged",
-    );
+    row(&format!("Amounts in {}", view.sign), "quoted", "charged");
     for line in table.lines.iter().chain([&table.total]) {
-        row(&line.what, &shown(&line.quoted), &line.charged);
+        row(&line.what, &line.quoted, &line.charged);
     }
     if !table.note.is_empty() {
         out.text("", &stopped(&table.note));
     }
 }
+
+/// The column of the words before two of amounts: what is longer has a line of its own above its amounts.
+const BEFORE_AMOUNTS: usize = 44;
 
 /// Lines of an email.
 struct Text(String);
