@@ -594,6 +594,31 @@ fn the_findings_book_lists_what_stands_with_its_age_and_its_next_step() {
 }
 
 #[test]
+fn only_a_let_home_has_a_tenant_who_was_sent_the_report() {
+    let sent = |desk: &Desk| {
+        let (_folder, out) = press(desk, AS_OF);
+        let page = &pages(&out)["jobs/2026-001.html"];
+        let labels = [">Sent to the tenant<", ">Sent<"];
+        labels.map(|label| page.contains(label))
+    };
+    assert_eq!(sent(&let_flat()), [false, false], "it was not sent yet");
+    let log = include_str!("../example-site/diary.yaml");
+    let flat = |tenure: &str| {
+        let text = format!(
+            "---\ntitle: Job\nref: 2026-001\n{tenure}visits: [{{date: 2026-09-01, time: 2h}}]\n\
+             report: {{inspected: 2026-09-01, sent: 2026-09-03}}\n---\n"
+        );
+        Desk::of(daywork::diary::read_files(vec![
+            ("diary.yaml".to_owned(), log.into()),
+            ("jobs/2026/a.md".to_owned(), text.into_bytes()),
+        ]))
+    };
+    assert_eq!(sent(&flat("tenure: rented\n")), [true, false]);
+    assert_eq!(sent(&flat("tenure: owned\n")), [false, true]);
+    assert_eq!(sent(&flat("")), [false, true]);
+}
+
+#[test]
 fn logs_in_order_are_not_all_that_there_is_to_do() {
     let mut desk = let_flat();
     desk.read.diagnostics.clear();

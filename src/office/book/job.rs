@@ -10,14 +10,12 @@ use serde::Serialize;
 
 use crate::diagnose::{Diagnostic, Level};
 use crate::diary::markdown;
-use crate::model::{
-    Film, Job, Minutes, Private, Publish, Section, ShownFilm, Tenure, Visit, VisitKind,
-};
+use crate::model::{Film, Job, Minutes, Publish, Section, ShownFilm, Tenure, Visit, VisitKind};
 
 use super::labelled::Labelled;
 use super::money::{JobMoney, job_money};
 use super::seen::{FindingRow, FoundCount, ReadingRow, figures_of, findings, found, readings};
-use super::visits::{VisitRow, VisitSums, add, dates, notes, visit_row, visit_sums};
+use super::visits::{VisitRow, VisitSums, add, dates, notes, report, visit_row, visit_sums};
 use super::{Book, job_link};
 use crate::office::reckon::guarantee;
 use crate::office::words::{capital, counted, day, number, stopped, task_count};
@@ -463,26 +461,6 @@ impl Book<'_> {
             .map(|section| self.site_link(section, &page.slug));
         link.filter(|link| !link.is_empty())
     }
-}
-
-fn report(job: &Job) -> Vec<Labelled> {
-    let Some(report) = job.report.as_ref().map(Private::in_office) else {
-        return Vec::new();
-    };
-    [
-        ("Inspected", &report.inspected),
-        ("Work due by", &report.due),
-        ("Sent to the tenant", &report.sent),
-    ]
-    .into_iter()
-    .filter_map(|(label, date)| {
-        let date = date.as_ref()?;
-        Some(Labelled {
-            label: label.to_owned(),
-            value: day(date.value),
-        })
-    })
-    .collect()
 }
 
 fn filed_under(job: &Job) -> String {

@@ -1,9 +1,10 @@
-//! A job's visits as rows, with their dates, travel and parking, and the sums beneath. Says nothing of what was done.
+//! A job's visits as rows, with their dates, travel and parking, and the sums beneath; the days of its report. Says nothing of
+//! what was done.
 
 use jiff::civil::Time;
 use serde::Serialize;
 
-use crate::model::{Job, Minutes, Money, Private, Visit};
+use crate::model::{Job, Minutes, Money, Private, Tenure, Visit};
 
 use super::labelled::Labelled;
 use crate::office::words::{clock, day, figure, number};
@@ -137,6 +138,32 @@ pub(super) fn parking_paid(job: &Job) -> Option<Money> {
         .map(|paid| paid.in_office().value)
         .collect();
     (!paid.is_empty()).then(|| paid.into_iter().sum())
+}
+
+/// The days of the job's report, where it has one.
+pub(super) fn report(job: &Job) -> Vec<Labelled> {
+    let Some(report) = job.report.as_ref().map(Private::in_office) else {
+        return Vec::new();
+    };
+    // Only a let home has a tenant to send it to.
+    let sent = match job.tenure {
+        Some(Tenure::Rented) => "Sent to the tenant",
+        _ => "Sent",
+    };
+    [
+        ("Inspected", &report.inspected),
+        ("Work due by", &report.due),
+        (sent, &report.sent),
+    ]
+    .into_iter()
+    .filter_map(|(label, date)| {
+        let date = date.as_ref()?;
+        Some(Labelled {
+            label: label.to_owned(),
+            value: day(date.value),
+        })
+    })
+    .collect()
 }
 
 /// Notes of visits, with their dates.
