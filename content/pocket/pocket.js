@@ -588,7 +588,7 @@ function clearing() {
   const ready = () => day.handed !== '' && day.handed === noteText();
   const ask = button('Delete everything', () => { sure.hidden = false; ask.hidden = true; $('clear-no').focus(); }, { id: 'clear', disabled: !ready() });
   const sure = h('div', { class: 'sheet', hidden: true },
-    h('p', {}, 'Is the file in safe hands? This takes every note off the phone.'),
+    h('p', {}, 'Do you have the file? This takes every note off the phone.'),
     h('div', { class: 'side' },
       button('Keep them', () => show('clear'), { id: 'clear-no' }),
       button('Delete them all', () => {

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::Book;
 use crate::office::dates::{Due, Kind, dates};
-use crate::office::words::{counted, day};
+use crate::office::words::{counted, day, grouped};
 
 /// How many of each list the page shows.
 const SHOWN: usize = 100;
@@ -235,12 +235,35 @@ pub(super) fn away(from: Date, on: Date) -> String {
         0 => "today".to_owned(),
         1 => "tomorrow".to_owned(),
         -1 => "yesterday".to_owned(),
-        days @ 2.. => format!("in {days} days"),
-        days => format!("{} days ago", -days),
+        days @ 2.. => format!("in {} days", grouped(days.unsigned_abs())),
+        days => format!("{} days ago", grouped(days.unsigned_abs())),
     }
 }
 
 /// Days from one date to another; negative where the second is the earlier.
 pub(super) fn days_between(from: Date, to: Date) -> i64 {
     to.duration_since(from).as_hours() / 24
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn how_far_a_day_is_in_words() {
+        let from = jiff::civil::date(2026, 11, 25);
+        let said = |days: i64| away(from, from.saturating_add(jiff::Span::new().days(days)));
+        assert_eq!(
+            [-1_200, -2, -1, 0, 1, 2, 1_104].map(said),
+            [
+                "1,200 days ago",
+                "2 days ago",
+                "yesterday",
+                "today",
+                "tomorrow",
+                "in 2 days",
+                "in 1,104 days",
+            ]
+        );
+    }
 }
