@@ -188,6 +188,7 @@ fn tasks_of(
 mod tests {
     use super::*;
     use crate::numbers::record::Wanted;
+    use nalgebra::{DMatrix, DVector};
     use proptest::prelude::*;
 
     fn line(job: usize, task: usize, count: f64, age: f64, minutes: f64) -> Observation {
@@ -339,5 +340,72 @@ mod tests {
         };
         assert_eq!(between(2), 1.0);
         assert!(between(3) < 1.0, "{}", between(3));
+    }
+
+    /// The times in pairs whose product is 100 times 100, so that their geometric mean is 100. Nine
+    /// in ten are multiples of five, and then eight: a step of 5 minutes, and of 1, squared over 12.
+    #[test]
+    fn nine_in_ten_at_full_five_minutes_are_rounded_to_them() {
+        let (full, odd) = ([50.0, 200.0], [625.0, 16.0]);
+        for (pairs, step) in [
+            ([full, full, full, full, odd], 5.0),
+            ([full, full, full, odd, odd], 1.0),
+        ] {
+            let lines = pairs.as_flattened().iter();
+            let lines: Vec<_> = lines.map(|&at| line(0, 0, 1.0, -1.0, at)).collect();
+            let used: Vec<&Observation> = lines.iter().collect();
+            let row = |one: &&Observation| record::row_of(one, &[Some(0)], SMALL);
+            let rows: Vec<Row> = used.iter().map(row).collect();
+            let found = rounding_of(&used, &rows, 1)[0];
+            let want = step * step / 12.0 / 10_000.0;
+            assert!((found / want - 1.0).abs() < 1e-12, "{step}: {found}");
+        }
+    }
+
+    const SMALL: Columns = Columns {
+        tasks: 1,
+        locations: 2,
+    };
+
+    /// A solution whose effects are all 0.5 and not correlated, each with a variance of 0.25, and a
+    /// row of six ones: its mean is 3, and its mean's variance 1.5. Of a variance of 2 that is a
+    /// leverage of three quarters, which leaves 2 / 4 for the residual's own; of 1 it is more than
+    /// all, where the leverage stops just short of 1 and a twentieth is left.
+    #[test]
+    fn residuals_are_measured_by_what_their_line_left_them() {
+        let solution = Solution {
+            effects: DVector::from_element(SMALL.count(), 0.5),
+            covariance: DMatrix::from_diagonal_element(SMALL.count(), SMALL.count(), 0.25),
+        };
+        let row = Row {
+            job: 0,
+            task: 0,
+            cells: Row::cells(SMALL, 0, 0, 1.0, 1.0),
+            log: 5.0,
+        };
+        for (variance, leverage, deviations) in [
+            (2.0, 0.75, 2.0 / 0.5_f64.sqrt()),
+            (1.0, 1.0 - 1e-9, 2.0 / 0.05_f64.sqrt()),
+        ] {
+            let found = residuals_of(&[row], &solution, &[variance])[0];
+            assert_eq!((found.value, found.leverage), (2.0, leverage));
+            let found = standardised(&[row], &solution, &[variance])[0];
+            assert!((found - deviations).abs() < 1e-12, "{found}");
+        }
+    }
+
+    /// Nineteen lines of an hour and one of e^3 hours, in jobs of their own. By hand: the
+    /// variance, from all residuals, is near 9 / 20, so the far line is about 4.36 = root of 19
+    /// deviations off and weighs 1.5 / 4.36 = 0.344. Its pull on the mean of the logarithms is
+    /// 3 times 0.344 / 19.344 = 0.053; with its full weight it would be 0.15.
+    #[test]
+    fn a_line_far_off_pulls_a_third_as_much() {
+        let minutes = |job| if job == 7 { 60.0 * 3.0_f64.exp() } else { 60.0 };
+        let lines: Vec<_> = (0..20)
+            .map(|job| line(job, 0, 1.0, 0.0, minutes(job)))
+            .collect();
+        let fit = fit(&lines, 2).expect("a record");
+        let pull = fit.line(&wanted(0, 1.0)).expect("known").mean - 60.0_f64.ln();
+        assert!((pull - 0.053).abs() < 0.01, "{pull}");
     }
 }
