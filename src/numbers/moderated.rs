@@ -123,9 +123,13 @@ mod tests {
 
     #[test]
     fn what_is_no_variance_has_no_prior() {
-        assert_eq!(moderated_variance(&[0.1, 0.2], &[4.0]), None);
-        assert_eq!(moderated_variance(&[0.1, -0.2], &[4.0, 4.0]), None);
-        assert_eq!(moderated_variance(&[0.1, f64::NAN], &[4.0, 4.0]), None);
+        assert!(moderated_variance(&[0.1, 0.2, 0.4], &[4.0; 3]).is_some());
+        assert_eq!(moderated_variance(&[0.1, 0.2, 0.4], &[4.0; 2]), None);
+        assert_eq!(moderated_variance(&[0.1, 0.2], &[4.0; 3]), None);
+        for odd in [-0.2, f64::NAN, f64::INFINITY] {
+            assert_eq!(moderated_variance(&[0.1, 0.2, odd], &[4.0; 3]), None);
+            assert_eq!(moderated_variance(&[0.1, 0.2, 0.4], &[4.0, 4.0, odd]), None);
+        }
         assert_eq!(moderated_variance(&[0.0, 0.0], &[4.0, 4.0]), None);
     }
 

@@ -265,6 +265,14 @@ mod tests {
         every_share_is_counted(&sorted(&[15.0, 20.0, 20.0, 20.0, 35.0, 35.0]));
     }
 
+    #[test]
+    fn neighbours_with_no_number_between_are_told_apart() {
+        // Halfway rounds to the one that ends in an even bit: 1, and the second above it.
+        let next = 1.0_f64.next_up();
+        every_share_is_counted(&sorted(&[next, next.next_up()]));
+        every_share_is_counted(&sorted(&[0.0, 1.0, next, 2.0]));
+    }
+
     // Worked with 60 digits by Python integers and mpmath 1.3: the sum over the binomial
     // for one rank, over the pairs for two; x[i] = i*i/n + i/3, whole parts.
     fn curved(count: u32) -> Vec<f64> {
