@@ -11,19 +11,21 @@ pub struct Point {
 
 /// Calls `look` with the slope of every pair at different times; points by time.
 pub(super) fn for_each(points: &[Point], mut look: impl FnMut(f64)) {
-    for (index, from) in points.iter().enumerate() {
-        for to in &points[index + 1..] {
+    let mut left = points;
+    while let [from, later @ ..] = left {
+        for to in later {
             if to.at > from.at {
                 look(slope_between(from, to));
             }
         }
+        left = later;
     }
 }
 
-/// The slope from one point to a later one.
+/// The slope from one point to a later one; a plain zero where their values are equal, since
+/// `trend` leaves no negative zero among them.
 pub(super) fn slope_between(from: &Point, to: &Point) -> f64 {
-    // Adding 0 makes the negative zero of two equal values a plain one.
-    (to.value - from.value) / (to.at - from.at) + 0.0
+    (to.value - from.value) / (to.at - from.at)
 }
 
 /// A whole number that orders as the slope does (`f64::total_cmp`).

@@ -402,15 +402,11 @@ mod tests {
 
     #[test]
     fn a_negative_nought_is_nought() {
-        let score = |points: &[(f64, f64)]| {
-            let points: Vec<_> = points
-                .iter()
-                .map(|&(at, value)| Point { at, value })
-                .collect();
-            mann_kendall(&points).expect("points").score
-        };
+        let score = |pairs| mann_kendall(&points(pairs)).expect("points").score;
         assert_eq!(score(&[(-0.0, 5.0), (0.0, 1.0), (1.0, 3.0)]), 0);
         assert_eq!(score(&[(0.0, 0.0), (1.0, -0.0)]), 0);
+        let ordered = in_order(&points(&[(-0.0, -0.0)])).expect("finite");
+        assert!(ordered[0].at.is_sign_positive() && ordered[0].value.is_sign_positive());
     }
 
     /// By hand: 8 7 21 = 1176, less 54 for the ties in time and 222 for those in value, is 900; over 18, its root
