@@ -145,9 +145,11 @@ mod tests {
     #[test]
     fn equal_values_have_an_interval_of_no_width() {
         for count in [5, 6, 1000, 1001] {
-            let interval = ninety(&vec![0.1; count]).expect("enough values");
-            assert_eq!((interval.low, interval.high), (0.1, 0.1));
-            assert_eq!((interval.bias, interval.acceleration), (0.0, 0.0));
+            for value in [0.1, 0.0] {
+                let interval = ninety(&vec![value; count]).expect("enough values");
+                assert_eq!((interval.low, interval.high), (value, value));
+                assert_eq!((interval.bias, interval.acceleration), (0.0, 0.0));
+            }
         }
     }
 

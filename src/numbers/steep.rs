@@ -64,8 +64,8 @@ struct Search<'a> {
     pilot: Vec<f64>,
     /// Pairs of equal values: their slope is 0.
     level: usize,
-    /// The last pairs looked at, by slope, from the first mark to the second.
-    between: Option<(Mark, Mark, Vec<f64>)>,
+    /// The slopes of the last pairs looked at, ascending, and the steepness that they are above.
+    between: Option<(f64, Vec<f64>)>,
 }
 
 impl<'a> Search<'a> {
@@ -147,14 +147,14 @@ impl<'a> Search<'a> {
 
     /// The slope of a rank among the pairs between two marks.
     fn among(&mut self, low: Mark, high: Mark, rank: usize) -> Option<f64> {
-        let same = |one: Mark, other: Mark| one.steepness == other.steepness;
+        // Between two marks with so few pairs no mark is set: the lower one says which they are.
         let known = self.between.as_ref();
-        if !known.is_some_and(|(from, to, _)| same(*from, low) && same(*to, high)) {
+        if known.is_none_or(|(above, _)| *above != low.steepness) {
             let mut slopes = self.slopes_between(low.steepness, high.steepness);
             slopes.sort_unstable_by(f64::total_cmp);
-            self.between = Some((low, high, slopes));
+            self.between = Some((low.steepness, slopes));
         }
-        let (_, _, slopes) = self.between.as_ref()?;
+        let (_, slopes) = self.between.as_ref()?;
         // Rounding put a pair below the lower and above the upper one.
         if slopes.len() != high.pairs - low.pairs {
             return None;
@@ -360,6 +360,14 @@ mod tests {
         let ranks = [last / 20, last / 2, last / 2 + 1, last - last / 20];
         let found = closing_in(&points, ranks, all.len(), 50_000);
         assert_eq!(found, Some(ranks.map(|rank| all[rank])));
+    }
+
+    /// From 40 below nought to 40 above it in one step of time is twice the largest value.
+    #[test]
+    fn the_steepest_pair_is_between_the_marks() {
+        let points = [(0.0, -40.0), (1.0, 40.0), (2.0, -40.0), (3.0, 10.0)];
+        let points = points.map(|(at, value)| Point { at, value });
+        assert_eq!(at_ranks(&points, [0, 5], 6, HELD), Some([-80.0, 80.0]));
     }
 
     #[test]
