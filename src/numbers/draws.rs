@@ -99,7 +99,7 @@ mod tests {
 
     #[test]
     fn chi_square_draws_have_their_mean_and_variance() {
-        for dof in [0.7, 1.5, 2.3, 8.0, 60.0] {
+        for dof in [0.5, 0.7, 1.5, 2.3, 8.0, 60.0] {
             let mut draws = Draws::from_seed(2);
             let (mean, variance) = moments(100_000, || draws.chi_square(dof));
             let error = (2.0 * dof / 100_000.0).sqrt();
