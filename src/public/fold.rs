@@ -235,6 +235,16 @@ impl Folded {
         self.soft = true;
     }
 
+    /// Takes in another text, not closed yet, as a value that stands for itself.
+    pub(super) fn append(&mut self, value: Folded) {
+        self.joins.extend(value.joins);
+        self.lower.extend(value.lower);
+        self.cased.extend(value.cased);
+        self.from.extend(value.from);
+        self.pending = Join::Wall;
+        self.soft = false;
+    }
+
     /// The closed text without some ranges of its letters, in order: what stands on either side of one is read on, as
     /// over the gravest of the joins between.
     pub(super) fn without(&self, ranges: &[std::ops::Range<usize>]) -> Self {

@@ -180,27 +180,29 @@ impl Reader {
     /// Feeds hold pages with their markup escaped.
     fn escaped_markup(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
         if flavour == Flavour::Xml {
-            self.aside_markup(&Decoded::entities(text, origin), depth);
+            let value = Decoded::entities(text, origin);
+            self.look_into(&value.text, value.origin(), depth);
         }
     }
 
-    /// Looks once more into a decoded value that is itself markup.
-    fn aside_markup(&mut self, value: &Decoded, depth: u8) {
-        if depth < DEEPEST && value.text.contains(['<', '&']) {
-            self.aside_scan(&value.text, value.origin(), Flavour::Html, depth + 1);
+    /// Looks once more into a value that is itself markup.
+    fn look_into(&mut self, text: &str, origin: Origin<'_>, depth: u8) {
+        if depth < DEEPEST && text.contains(['<', '&']) {
+            self.aside_scan(text, origin, Flavour::Html, depth + 1);
         }
     }
 
+    /// Reads a text with markup as a value of its own: neither it nor what stands in its attributes is in the text.
     fn aside_scan(&mut self, text: &str, origin: Origin<'_>, flavour: Flavour, depth: u8) {
-        let drawing = std::mem::take(&mut self.drawing);
-        let times = std::mem::take(&mut self.times);
-        std::mem::swap(&mut self.text, &mut self.aside);
-        self.text.join(Join::Wall);
-        self.scan(text, origin, flavour, depth);
-        self.text.join(Join::Wall);
-        std::mem::swap(&mut self.text, &mut self.aside);
-        self.drawing = drawing;
-        self.times = times;
+        let mut reader = Reader {
+            text: Folded::with_room(text.len()),
+            aside: std::mem::replace(&mut self.aside, Folded::with_room(0)),
+            drawing: 0,
+            times: Vec::new(),
+        };
+        reader.scan(text, origin, flavour, depth);
+        self.aside = reader.aside;
+        self.aside.append(reader.text);
     }
 
     /// A value that stands for itself.
@@ -213,9 +215,7 @@ impl Reader {
                 .push_str(&decoded.text, |at| decoded.origin().at(at));
             self.aside.join(Join::Wall);
         }
-        if depth < DEEPEST && text.contains(['<', '&']) {
-            self.aside_scan(text, origin, Flavour::Html, depth + 1);
-        }
+        self.look_into(text, origin, depth);
     }
 
     fn decoded(&mut self, value: &Decoded, depth: u8) {
@@ -242,9 +242,7 @@ impl Reader {
             let (data, used) = until(inner, "]]>");
             let origin = origin.from(at + 9);
             self.text.push_str(data, |index| origin.at(index));
-            if depth < DEEPEST && data.contains(['<', '&']) {
-                self.aside_scan(data, origin, Flavour::Html, depth + 1);
-            }
+            self.look_into(data, origin, depth);
             return at + 9 + used;
         }
         match rest.as_bytes().get(1) {
@@ -261,7 +259,6 @@ impl Reader {
                     self.drawing = self.drawing.saturating_sub(1);
                 }
                 if name == "time"
-                    && depth == 0
                     && let Some(time) = self.times.last_mut()
                     && time.start == time.end
                 {
@@ -315,7 +312,7 @@ impl Reader {
         if name == "svg" && !closed {
             self.drawing += 1;
         }
-        if name == "time" && depth == 0 && flavour == Flavour::Html {
+        if name == "time" && flavour == Flavour::Html {
             let start = self.text.lower.len();
             self.times.push(start..start);
         }
@@ -341,7 +338,7 @@ impl Reader {
                 .find(|&i| stop(bytes[i]))
                 .unwrap_or(bytes.len())
         };
-        // An `=` at the very start belongs to the name; else the loop would stand still.
+        // An `=` at the very start belongs to the name, as HTML's own standard has it.
         let name_end = find(start + 1, &|b| {
             b == b'=' || b == b'>' || b == b'/' || b.is_ascii_whitespace()
         });
