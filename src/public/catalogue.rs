@@ -1,6 +1,7 @@
 //! Every public page with what others need to know of it: its address, date, subjects, series; what a link leads
 //! to; which pages are alike. Builds no page.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
@@ -274,7 +275,7 @@ fn kin<'a>(listed: &[Listed<'a>]) -> HashMap<Kin<'a>, Vec<usize>> {
                 let elsewhere = location.is_none() || location != other;
                 pages
                     .iter()
-                    .map(move |&page| (usize::MAX - shared, elsewhere, page))
+                    .map(move |&page| (Reverse(shared), elsewhere, page))
             })
             .collect();
         // Pages are numbered newest first, so a smaller number is a newer page.

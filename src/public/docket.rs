@@ -33,11 +33,7 @@ pub(super) fn docket(diary: &Diary, job: &Job, link: &str) -> Docket {
         minutes: on_site.get(),
         visits: job.visits.iter().map(visit).collect(),
         tasks: tasks(diary, job),
-        other: if other > Minutes::NOUGHT {
-            other.to_string()
-        } else {
-            String::new()
-        },
+        other: or_empty(other),
         findings: findings(job),
         found: found(job),
     }
@@ -94,6 +90,15 @@ impl Worked {
     }
 }
 
+/// A length as shown; empty where there is none.
+fn or_empty(length: Minutes) -> String {
+    if length > Minutes::NOUGHT {
+        length.to_string()
+    } else {
+        String::new()
+    }
+}
+
 fn visit(visit: &Visit) -> VisitLine {
     let minutes = |time: Time| i64::from(time.hour()) * 60 + i64::from(time.minute());
     let shown = |time: Option<Time>| {
@@ -113,11 +118,7 @@ fn visit(visit: &Visit) -> VisitLine {
         from_shown: shown(visit.from),
         to_shown: shown(visit.to),
         length: visit.minutes().to_string(),
-        rest: if visit.rest > Minutes::NOUGHT {
-            visit.rest.to_string()
-        } else {
-            String::new()
-        },
+        rest: or_empty(visit.rest),
     }
 }
 
@@ -135,11 +136,7 @@ fn tasks(diary: &Diary, job: &Job) -> Vec<TaskLine> {
                     .divisor(unit)
                     .map(|count| counted(count, unit))
                     .unwrap_or_default(),
-                time: if worked.minutes > Minutes::NOUGHT {
-                    worked.minutes.to_string()
-                } else {
-                    String::new()
-                },
+                time: or_empty(worked.minutes),
                 minutes: worked.minutes.get(),
                 each: worked
                     .each(unit)
@@ -331,6 +328,34 @@ mod tests {
         assert_eq!(number(0.1 + 0.2), "0.3");
         assert_eq!(counted(24.0, &Unit::Metre), "24 m");
         assert_eq!(counted(2.0, &Unit::Each), "2");
+    }
+
+    #[test]
+    fn minutes_are_divided_by_what_was_counted_and_by_nothing_else() {
+        let each = |minutes, count| {
+            let minutes = Minutes::new(minutes);
+            let worked = Worked { minutes, count };
+            [Unit::Metre, Unit::Job].map(|unit| worked.each(&unit))
+        };
+        // Of a job there is one where no count is written; of cable nobody knows how much.
+        assert_eq!(each(90, None), [None, Some(90.0)]);
+        assert_eq!(each(90, Some(4.0)), [Some(22.5), Some(22.5)]);
+        assert_eq!(each(90, Some(0.0)), [None, None]);
+        assert_eq!(each(0, Some(4.0)), [None, None]);
+    }
+
+    #[test]
+    fn a_visit_that_ends_by_the_clock_it_began_at_ends_the_next_day() {
+        let ends = |from, to| {
+            let times = format!("- {{date: 2026-03-02, from: {from}, to: {to}}}");
+            let log = format!("---\ntitle: A\nref: a\nvisits:\n  {times}\n---\n");
+            let read = crate::diary::read_files(vec![("jobs/a.md".to_owned(), log.into_bytes())]);
+            visit(&read.diary.jobs[0].visits[0]).to
+        };
+        // Minutes from the midnight before; a day has 1,440.
+        assert_eq!(ends("08:00", "08:01"), Some(481));
+        assert_eq!(ends("08:00", "07:59"), Some(1919));
+        assert_eq!(ends("08:00", "08:00"), Some(1920));
     }
 
     #[test]
