@@ -1,7 +1,7 @@
 //! The anonymous export: nothing private in any of the three forms, and nothing that hangs on what is private.
 
 use daywork::diary::{Read, read_files};
-use daywork::model::table::Table;
+use daywork::model::table::{Cell, Table};
 use daywork::office::export;
 use daywork::pages::tables::{Form, files};
 use daywork::public::Gate;
@@ -86,6 +86,8 @@ findings:
   - {what: ‹lamp room flooded to the sill|ballroom chandelier hung by twine›, where: ‹the gallery of the tower|the minstrels' loft›, code: C2, done: ‹bailed out with a bucket|taken down on a ladder›, told: {who: owner, on: ‹2026-02-02|2026-02-24›, how: ‹by signal flag|by carrier pigeon›}}
 readings:
   - {circuit: ‹Lantern gallery|Minstrels' gallery›, device: {type: ‹Keeper's own fuse|Butler's own fuse›, rating: 5}, zs: 0.44, polarity: ‹as the keeper left it|as the butler left it›}
+  - {circuit: ‹Stair of the tower|Stair of the loft›, rcd: {at: 30, ms: 21, kind: type S}}
+  - {circuit: ‹Lens motor|Chandelier winch›, rcd: {at: 30, ms: 26, kind: ‹keeper's own trip|butler's own trip›}}
 materials:
   - {item: ‹Foghorn reed of brass|Chandelier drop of glass›, count: 1}
 ---
@@ -313,12 +315,16 @@ fn what_readers_may_see_is_there() {
         "\"circuit\":\"lights\"",
         "\"device_type\":\"c\"",
         "\"as_written\":\"0.44\"",
+        "\"rcd_kind\":\"a\"",
+        "\"rcd_kind\":\"type s\"",
         "armoured gland, outdoor",
         "\"minutes_each\":75.0",
         "\"minutes_each\":70.0",
     ] {
         assert!(text.contains(shown), "{shown} is missing from\n{text}");
     }
+    let jobs = made.tables[1].rows().iter().map(|row| row[0].clone());
+    assert_eq!(jobs.collect::<Vec<_>>(), [1, 2, 3].map(Cell::Whole));
     let rows: Vec<(&str, usize)> = made
         .tables
         .iter()
@@ -332,7 +338,7 @@ fn what_readers_may_see_is_there() {
             ("visits", 4),
             ("tasks", 5),
             ("findings", 3),
-            ("readings", 6),
+            ("readings", 8),
             ("materials", 2),
             ("observations", 5),
         ]

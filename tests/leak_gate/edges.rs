@@ -270,6 +270,33 @@ fn an_error_points_at_the_words_and_nothing_beside_them() {
 }
 
 #[test]
+fn a_finding_is_pointed_at_where_readers_see_it() {
+    let log = "---\ntitle: Two outlets\nref: a\nvisits: [{date: 2026-03-02, time: 1h}]\nfindings:\n  - {what: Made by ODO BRANNICK, code: C3, private: true}\n  - {what: Left by Odo Brannick, code: C3}\npublish: 2026-03-20\n---\n\nWords.\n";
+    let files = [
+        ("diary.yaml", settings("")),
+        ("clients.yaml", "a: {name: Odo Brannick}\n".to_owned()),
+        ("jobs/2026/a.md", log.to_owned()),
+    ];
+    let files = files.map(|(path, text)| (path.to_owned(), text.into_bytes()));
+    let read = read_files(files.to_vec());
+    assert_eq!(pointed_at(&read, &["odo brannick"]), ["Odo Brannick"]);
+}
+
+#[test]
+fn a_question_that_waits_is_pointed_at_whole() {
+    let question = "> May I fit the second one by myself?\n";
+    let answer = format!("---\ntitle: A second one?\nasked: {{on: 2026-04-21}}\n---\n{question}");
+    let mut files = vec![("answers/second.md".to_owned(), answer.into_bytes())];
+    files.push(("diary.yaml".to_owned(), settings("").into_bytes()));
+    let log =
+        "---\ntitle: Two outlets\nref: a\nvisits: [{date: 2026-03-02, time: 1h}]\n---\n\nWords.\n";
+    files.push(("jobs/2026/a.md".to_owned(), log.into()));
+    let read = read_files(files);
+    let pages = ["May I fit the second one by myself?"];
+    assert_eq!(pointed_at(&read, &pages), [question]);
+}
+
+#[test]
 fn the_longer_word_of_a_place_is_told_whichever_came_first() {
     let body = "Rang Odo Brannick twice.";
     let read = read_with("", "a: {name: Odo Brannick}\n", body);
