@@ -7,7 +7,7 @@ use daywork::diagnose::Level;
 use daywork::diary::{Read, read_files};
 use daywork::model::PageKind;
 use daywork::office::hours::hours;
-use daywork::public::view::SiteViews;
+use daywork::public::view::{Entry, SiteViews};
 use daywork::public::{Gate, origins, views};
 use jiff::civil::{Date, date};
 
@@ -593,6 +593,32 @@ fn a_review_counts_what_was_fitted_on_every_job() {
 }
 
 #[test]
+fn a_review_lists_no_job_without_its_material_and_a_page_no_link_of_a_private_block() {
+    let log = |name: &str, more: &str, text: &str| {
+        let log = format!(
+            "---\ntitle: {name}\nref: {name}\nvisits: [{{date: 2026-03-02, time: 1h}}]\n{more}publish: 2026-03-20\n---\n\n{text}\n"
+        );
+        (format!("jobs/{name}.md"), log.into_bytes())
+    };
+    let fitted = "materials: [{item: Saltrick 16 outlet, count: 2}]\n";
+    let text = "As [there](b.md).\n\n```private\nAs [he says](./b.md).\n```";
+    let read = read_files(vec![
+        ("diary.yaml".to_owned(), settings(DIARY).into()),
+        log("a", fitted, text),
+        log("b", "", "Words."),
+        ("reviews/saltrick.md".to_owned(), REVIEW.into()),
+    ]);
+    let gate = Gate::new(&read.diary, &read.sources);
+    let hours = hours(&read.diary, None, None, AS_OF);
+    let views = views(&read.diary, &hours, AS_OF, &gate);
+    let on = views.reviews[0].fitted_on.iter().map(|on| &*on.title);
+    assert_eq!(on.collect::<Vec<_>>(), ["a"]);
+    let page = views.write_ups.iter().find(|page| page.head.title == "a");
+    let links = page.expect("it is public").body.links.keys();
+    assert_eq!(links.collect::<Vec<_>>(), ["b.md"]);
+}
+
+#[test]
 fn a_list_says_the_verdict_of_a_tool_once_whether_or_not_its_text_does() {
     let review = |kept: &str, text: &str| {
         format!(
@@ -630,6 +656,11 @@ fn an_answer_and_what_it_is_about_lead_to_each_other() {
     let about: Vec<_> = site.answers[0].about.iter().map(|e| &e.link).collect();
     // The other page that it is about is private.
     assert_eq!(about, ["how-tos/proving-dead/"]);
+    // Neither is among what is like the other: they stand beside each other already.
+    let titles = |like: &[Entry]| like.iter().map(|e| e.title.clone()).collect::<Vec<_>>();
+    let write_ups = ["Two shore-power outlets", "The RCD that minded the rain"];
+    assert_eq!(titles(&site.answers[0].like), write_ups);
+    assert_eq!(titles(&site.how_tos[0].like), write_ups);
     let asked = &site.how_tos[0].readers_ask;
     let asked: Vec<_> = asked.iter().map(|e| (&*e.link, &*e.line)).collect();
     let line = "Because a look is an hour, some miles and the parking.";

@@ -144,6 +144,17 @@ mod tests {
         assert!(shape.width() > 0.0);
     }
 
+    /// A thousand that are 0 are off a normal by all of its score, and the normal counts as 50: of a
+    /// score is left 50 / 1050, a twenty-first.
+    #[test]
+    fn a_knot_stands_at_the_middle_of_the_scores_about_it() {
+        let shape = Shape::of(vec![0.0; 1000]).expect("enough");
+        for score in [-2.0, -1.0, 0.0, 1.0, 2.0] {
+            let bent = shape.bend(score, f64::INFINITY);
+            assert!((bent - score / 21.0).abs() < 1e-12, "{score}: {bent}");
+        }
+    }
+
     proptest! {
         #[test]
         fn quantiles_stay_in_order(

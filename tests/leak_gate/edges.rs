@@ -85,7 +85,7 @@ fn a_name_is_two_letters_or_more() {
 fn a_title_goes_and_the_first_name_stays() {
     let gate = gate_with("name: Mrs Anne Tolvane");
     assert!(stops(&gate, "anne tolvane"));
-    assert!(!stops(&gate, "anne"));
+    assert!(!stops(&gate, "anne") && !stops(&gate, "tolvane"));
     assert!(stops(&gate_with("name: Mr and Mrs Tolvane"), "mrs tolvane"));
 }
 
