@@ -230,6 +230,9 @@ fn a_name_in_a_chapter_or_a_title_is_caught_too() {
     let found = told(&diary(VIDEO, "", &[("posts.chapters.vtt", chapters)]));
     assert!(found.contains("posts.chapters.vtt, line 7"), "{found}");
     assert!(found.contains("at 0:30 in the film"), "{found}");
+    // In a line as it is read, the name alone is pointed at.
+    let pointed = "    7 | Mrs Brannick asks\n      |     ^^^^^^^^\n";
+    assert!(found.contains(pointed), "{found}");
     let video = "video: {address: https://films.example.com/1, title: At Brannick's}\n";
     let found = told(&diary(video, "", &[]));
     assert!(found.contains("jobs/2026/posts.md, line 6"), "{found}");

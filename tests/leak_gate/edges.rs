@@ -87,6 +87,9 @@ fn a_title_goes_and_the_first_name_stays() {
     assert!(stops(&gate, "anne tolvane"));
     assert!(!stops(&gate, "anne") && !stops(&gate, "tolvane"));
     assert!(stops(&gate_with("name: Mr and Mrs Tolvane"), "mrs tolvane"));
+    // A surname stays, though it be a title or a firm's form elsewhere.
+    assert!(stops(&gate_with("name: Mr Dame"), "rang dame"));
+    assert!(stops(&gate_with("name: Mrs Cio"), "rang cio"));
 }
 
 #[test]
