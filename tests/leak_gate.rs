@@ -237,6 +237,8 @@ fn no_coat_hides_a_name() {
         (html, "<p>odo\u{2003}brannick"),
         (html, "<p>odo<!-- x -->brannick"),
         (html, "<p>odo bran<!-- x -->nick"),
+        (html, "<p>odo<!-- <i class=x> -->brannick"),
+        (html, "<p>odo <i title='<b lang=x>'>brannick"),
         (html, "<!-- odo brannick -->"),
         (html, "<!-- <b>odo</b> brannick -->"),
         (html, "<p>ódo bránnick"),
