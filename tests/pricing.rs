@@ -233,7 +233,13 @@ fn a_price_is_kept_in_the_diary_once_and_asked_again_from_there() {
     let kept = diary.path().join("prices/two-sockets.yaml");
     let text = fs::read_to_string(&kept).expect("it was kept");
     let again = price(diary.path(), &question);
-    assert_eq!(again.status.code(), Some(3), "{}", stdout(&again));
+    assert_eq!(again.status.code(), Some(2), "{}", stderr(&again));
+    assert_eq!(stdout(&again), "", "nothing was kept, so nothing is told");
+    let told = stderr(&again);
+    assert!(
+        told.contains("prices/two-sockets.yaml is there already"),
+        "{told}"
+    );
     assert_eq!(fs::read_to_string(&kept).expect("still there"), text);
 
     let inspected = daywork()

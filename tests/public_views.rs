@@ -334,7 +334,7 @@ fn findings_say_what_was_done_and_which_role_was_told() {
                 "C1",
                 "Outlet casing smashed on the pontoon. Locked off, notice left. Told yard manager in person and by email."
             ),
-            ("C3", "Chart missing, shed board. Told in person."),
+            ("C3", "Chart missing (shed board). Told in person."),
             ("Note", "Timer runs slow. Reset."),
         ]
     );
@@ -648,6 +648,28 @@ fn a_list_says_the_verdict_of_a_tool_once_whether_or_not_its_text_does() {
         let views = views(&read.diary, &hours, AS_OF, &gate);
         assert_eq!(views.home.reviews[0].line, line, "{text}");
     }
+}
+
+#[test]
+fn what_was_lent_and_kept_is_not_said_to_go_back() {
+    let came_by = |rest: &str| {
+        let review = format!("---\ntitle: A tester\npublish: 2026-03-20\n{rest}\n---\n\nText.\n");
+        let read = read_files(vec![
+            ("diary.yaml".to_owned(), settings(DIARY).into()),
+            ("reviews/a.md".to_owned(), review.into()),
+        ]);
+        let gate = Gate::new(&read.diary, &read.sources);
+        let hours = hours(&read.diary, None, None, AS_OF);
+        views(&read.diary, &hours, AS_OF, &gate).reviews[0]
+            .came_by
+            .clone()
+    };
+    assert_eq!(came_by("came_by: lent"), "Lent to me, and it goes back.");
+    assert_eq!(
+        came_by("came_by: lent\nkept: false"),
+        "Lent to me, and it goes back."
+    );
+    assert_eq!(came_by("came_by: lent\nkept: true"), "Lent to me at first.");
 }
 
 #[test]

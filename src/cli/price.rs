@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use crate::model::price::{Question, Wanted, guess};
-use crate::model::{Diary, Minutes, Money, Private};
+use crate::model::{Diary, Minutes, Money, Price, Private};
 use crate::office::price::{self, PriceReport, Refused};
 use crate::press;
 
@@ -59,6 +59,13 @@ pub fn run(args: &PriceArgs) -> Result<Exit, Failure> {
     if has_errors(&read.diagnostics) {
         shared.tell(&read.diagnostics, &read.sources)?;
         return Ok(Exit::DiaryHasErrors);
+    }
+    if let Some(name) = &args.write
+        && named(&read.diary, name).is_some()
+    {
+        return Err(Failure::Usage(format!(
+            "prices/{name}.yaml is there already. Give another name, or delete it first"
+        )));
     }
     let mut question = match &args.file {
         Some(file) => asked_before(&read.diary, file)?,
@@ -118,14 +125,19 @@ impl PriceArgs {
     }
 }
 
+/// The price that the diary keeps under a name.
+fn named<'a>(diary: &'a Diary, name: &str) -> Option<&'a Price> {
+    let mut prices = diary.prices.iter().map(Private::in_office);
+    prices.find(|price| price.name == name)
+}
+
 /// The question of a price in the diary, by its path or its name.
 fn asked_before(diary: &Diary, file: &Path) -> Result<Question, Failure> {
     let name = file
         .file_stem()
         .and_then(|name| name.to_str())
         .unwrap_or_default();
-    let mut prices = diary.prices.iter().map(Private::in_office);
-    match prices.find(|price| price.name == name) {
+    match named(diary, name) {
         Some(price) => Ok(price.question.clone()),
         None => Err(Failure::Usage(format!(
             "prices/ has no {name}. Give one that is there, or ask with --task"

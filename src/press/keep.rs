@@ -24,7 +24,7 @@ pub fn keep(held: &Held, name: &str, bytes: &[u8]) -> Result<(), PressError> {
 /// Writes a file that is not there yet, whole or not at all.
 ///
 /// # Errors
-/// The disk refuses; `AlreadyExists` where something stands at the path.
+/// The disk refuses, or something stands at the path.
 pub fn new_file(target: &Path, bytes: &[u8]) -> Result<(), PressError> {
     let failed = |cause| io_error(target, cause);
     if let Some(parent) = target.parent() {
@@ -44,7 +44,12 @@ pub fn new_file(target: &Path, bytes: &[u8]) -> Result<(), PressError> {
     });
     // After a rename there is nothing left to delete.
     let _ = fs::remove_file(&part);
-    written.map_err(failed)
+    written.map_err(|cause| match cause.kind() {
+        io::ErrorKind::AlreadyExists => PressError::There {
+            path: target.to_owned(),
+        },
+        _ => failed(cause),
+    })
 }
 
 #[cfg(all(test, unix))]
@@ -59,9 +64,7 @@ mod tests {
         // Killed between giving the file its name and taking the other away.
         fs::hard_link(&target, part_of(&target)).expect("left");
         let refused = new_file(&target, b"new").expect_err("something stands there");
-        assert!(
-            matches!(refused, PressError::Io { cause, .. } if cause.kind() == io::ErrorKind::AlreadyExists)
-        );
+        assert!(matches!(refused, PressError::There { path } if path == target));
         assert_eq!(fs::read(&target).expect("there"), b"edited since");
         assert!(!part_of(&target).exists());
     }

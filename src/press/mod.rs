@@ -94,6 +94,11 @@ pub enum PressError {
         /// Which.
         path: PathBuf,
     },
+    /// A new file would stand where something is.
+    There {
+        /// Which.
+        path: PathBuf,
+    },
     /// The folder to write to is, or holds, the diary itself.
     InDiary {
         /// Which.
@@ -149,6 +154,11 @@ impl fmt::Display for PressError {
             PressError::NotOurs { path } => write!(
                 f,
                 "{} is there already, and no ledger says that press wrote it. Move it away, or give another folder with --out",
+                path.display()
+            ),
+            PressError::There { path } => write!(
+                f,
+                "{} is there already, and is left as it is. Give another name",
                 path.display()
             ),
             PressError::LeadsOut { path } => write!(

@@ -142,6 +142,8 @@ impl<'c, 'a> Builder<'c, 'a> {
             None => "",
         };
         let came_by = match review.came_by.as_ref().map(|at| at.value) {
+            // A thing that was lent and kept did not go back: the review says how that came.
+            Some(CameBy::Lent) if review.kept == Some(true) => "Lent to me at first.",
             Some(CameBy::Bought) => "Bought, at the price that anyone in the trade pays.",
             Some(CameBy::Given) => "Given to me. I paid nothing for it.",
             Some(CameBy::Lent) => "Lent to me, and it goes back.",

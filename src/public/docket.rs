@@ -199,7 +199,7 @@ fn mark(code: FindingCode) -> String {
     code.shown().to_lowercase()
 }
 
-/// `Casing smashed, pontoon. Locked off at the feeder. Told yard manager in person and by email.` Says which role was
+/// `Casing smashed (pontoon). Locked off at the feeder. Told yard manager in person and by email.` Says which role was
 /// told and never who or when.
 fn words(finding: &Finding) -> String {
     let what = finding.what.value.trim();
@@ -211,7 +211,7 @@ fn words(finding: &Finding) -> String {
     let mut said = what.trim_end_matches(['.', ' ']).to_owned();
     // `Casing smashed on the pontoon` says where already.
     if !place.is_empty() && !what.to_lowercase().contains(&place.to_lowercase()) {
-        said = format!("{said}, {place}");
+        said = format!("{said} ({place})");
     }
     let mut sentences = vec![said];
     sentences.extend(finding.done.as_ref().map(|done| done.value.clone()));

@@ -45,15 +45,11 @@ impl Day {
     }
 
     fn words(self) -> String {
-        if self == (Day { first: 6, last: 20 }) {
-            "from six to eight".to_owned()
-        } else {
-            let last = match self.last {
-                24 => "midnight".to_owned(),
-                later => format!("{:02}:00", later.rem_euclid(24)),
-            };
-            format!("from {:02}:00 to {last}", self.first.rem_euclid(24))
-        }
+        let last = match self.last {
+            24 => "midnight".to_owned(),
+            later => format!("{:02}:00", later.rem_euclid(24)),
+        };
+        format!("from {:02}:00 to {last}", self.first.rem_euclid(24))
     }
 }
 
@@ -261,7 +257,7 @@ mod tests {
         let large = strip(&[planned], "day");
         assert!(large.starts_with(concat!(
             r#"<svg height="74" role="img" aria-labelledby="day_t day_d">"#,
-            r#"<title id="day_t">The visits, on a day from six to eight</title>"#
+            r#"<title id="day_t">The visits, on a day from 06:00 to 20:00</title>"#
         )));
         assert!(large.contains(r#"<text x="0.00%" y="63" text-anchor="start">06</text>"#));
         assert!(large.contains(r#"<text x="100.00%" y="63" text-anchor="end">20</text>"#));
