@@ -223,22 +223,53 @@ fn person(scan: &Scan<'_>, at: usize, vocabulary: &Vocabulary) -> Option<(String
     })
 }
 
-/// `by email`, `by phone and letter`; the word after it.
+/// Means that stand behind `by`, as a log has them.
+const MEANS: [&str; 5] = ["email", "text", "phone", "letter", "note"];
+
+/// Other ways of telling as typed, and as a log has them.
+const WAYS: [(&[&str], &str); 5] = [
+    (&["over", "the", "phone"], "phone"),
+    (&["on", "the", "phone"], "phone"),
+    (&["in", "person"], "in person"),
+    (&["face", "to", "face"], "face to face"),
+    (&["verbally"], "verbally"),
+];
+
+fn means(word: &str) -> Option<&'static str> {
+    MEANS.into_iter().find(|means| *means == word)
+}
+
+/// One way of telling at a word; the word after it.
+fn way(scan: &Scan<'_>, at: usize) -> Option<(&'static str, usize)> {
+    if scan.word(at) == "by" {
+        return means(scan.word(at + 1)).map(|means| (means, at + 2));
+    }
+    let is = |words: &[&str]| (at..).zip(words).all(|(at, word)| scan.word(at) == *word);
+    let (words, way) = WAYS.into_iter().find(|(words, _)| is(words))?;
+    Some((way, at + words.len()))
+}
+
+/// `by email`, `by phone and letter`, `in person and by email`; the word after it.
 fn by(scan: &Scan<'_>, at: usize) -> (Option<String>, usize) {
-    let way = |at: usize| {
-        let word = scan.word(at);
-        matches!(word, "email" | "text" | "phone" | "letter" | "note").then_some(word)
-    };
-    if scan.word(at) != "by" {
-        return (None, at);
-    }
-    let Some(first) = way(at + 1) else {
+    let Some((first, end)) = way(scan, at) else {
         return (None, at);
     };
-    match way(at + 3).filter(|_| matches!(scan.word(at + 2), "and" | "&" | "+")) {
-        Some(second) => (Some(format!("{first} and {second}")), at + 4),
-        None => (Some(first.to_owned()), at + 2),
-    }
+    let second = matches!(scan.word(end), "and" | "&" | "+")
+        .then(|| {
+            let bare = || means(scan.word(end + 1)).map(|means| (means, end + 2));
+            way(scan, end + 1).or_else(bare)
+        })
+        .flatten();
+    let Some((second, end)) = second else {
+        return (Some(first.to_owned()), end);
+    };
+    // `phone and letter` is read with one `by` before both.
+    let by = if means(second).is_some() && means(first).is_none() {
+        "by "
+    } else {
+        ""
+    };
+    (Some(format!("{first} and {by}{second}")), end)
 }
 
 /// What was done: from a done word after the code, a comma or a dash, up to who was told, or the end.
@@ -373,6 +404,10 @@ mod tests {
             four("no bond", "C2", "", "Mrs Pell by ")
         );
         assert_eq!(
+            parts("C2 no bond: told owner in person"),
+            four("no bond", "C2", "", "owner by in person")
+        );
+        assert_eq!(
             parts("tenant told me switch sparks C2"),
             four("tenant told me switch sparks", "C2", "", "")
         );
@@ -384,6 +419,29 @@ mod tests {
         assert_eq!((read.told, read.kept), (None, true));
         assert!(self::read("notes from the agent").is_none());
         assert!(self::read("6 c16 mcb").is_none());
+    }
+
+    #[test]
+    fn how_somebody_was_told_goes_with_the_telling() {
+        for (typed, how) in [
+            ("in person", "in person"),
+            ("face to face", "face to face"),
+            ("verbally", "verbally"),
+            ("over the phone", "phone"),
+            ("on the phone & by text", "phone and text"),
+            ("by phone and in person", "phone and in person"),
+            ("in person and by email", "in person and by email"),
+            ("in person + letter", "in person and by letter"),
+        ] {
+            let read =
+                read(&format!("open box in loft C2, told owner {typed}")).expect("a finding");
+            let told = read.told.and_then(|told| told.how);
+            assert_eq!(told.as_deref(), Some(how), "{typed}");
+            assert_eq!(read.what.as_deref(), Some("open box in loft"), "{typed}");
+        }
+        let read = read("open box C2 told owner in the porch").expect("a finding");
+        assert_eq!(read.told.and_then(|told| told.how), None);
+        assert_eq!(read.what.as_deref(), Some("open box in the porch"));
     }
 
     #[test]
@@ -401,6 +459,10 @@ mod tests {
         assert_eq!(
             told("emailed ll"),
             Some(("landlord".to_owned(), email, About::TheOneAbove))
+        );
+        assert_eq!(
+            told("told owner all in person"),
+            Some(("owner".to_owned(), Some("in person".to_owned()), About::All))
         );
         assert_eq!(told("told owner 2 days wait"), None);
         assert_eq!(told("rang mum re sunday"), None);

@@ -108,7 +108,7 @@ pub struct NoteTold {
     pub who: String,
     /// The visit's date.
     pub on: Date,
-    /// By email, text, phone, letter or note, where typed.
+    /// In person, by phone and so on, where typed: `in person`, `phone`.
     pub how: Option<String>,
 }
 

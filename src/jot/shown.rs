@@ -6,7 +6,7 @@ use super::note::{
 };
 use super::plan::{How, Placed};
 use super::time::clock_text;
-use crate::model::{Minutes, VisitKind};
+use crate::model::{Minutes, VisitKind, told};
 
 /// Columns that a line keeps within.
 const WIDTH: usize = 80;
@@ -295,7 +295,7 @@ fn told_text(told: &NoteTold) -> String {
     let how = told
         .how
         .as_ref()
-        .map_or_else(String::new, |how| format!(" by {how}"));
+        .map_or_else(String::new, |how| format!(" {}", told::in_words(how)));
     format!("told {}{how}", shown(&told.who))
 }
 

@@ -28,7 +28,8 @@ impl Told {
     }
 }
 
-fn in_words(how: &str) -> String {
+/// A way of telling, as words that follow who was told.
+pub fn in_words(how: &str) -> String {
     const MEANS: [&str; 10] = [
         "phone",
         "telephone",
