@@ -2,10 +2,12 @@
 
 use super::date::Days;
 use super::finding::{self, About, FindingLine, Telling};
-use super::line::{Line, Scan};
+use super::line::{self, Line, Scan};
 use super::measured::{self, MeasuredLine};
+use super::odds;
 use super::piece::Place;
 use super::plain::{self, PlainLine};
+use super::spoken;
 use super::vocabulary::{self, Vocabulary, is_filler};
 
 /// What a line means, for itself. What it joins is `gather`'s to decide.
@@ -74,7 +76,35 @@ pub fn of(line: &Line, next: Option<&Line>, vocabulary: &Vocabulary, days: Days)
     {
         return Meaning::Measured(head);
     }
-    Meaning::Plain(Box::new(plain))
+    let in_words = if plain.whole {
+        None
+    } else {
+        trip_in_words(line, vocabulary, days)
+    };
+    Meaning::Plain(Box::new(in_words.unwrap_or(plain)))
+}
+
+/// `Travel nine miles, thirty five minutes`: a trip whose numbers are words, where every word of its line is read so.
+fn trip_in_words(line: &Line, vocabulary: &Vocabulary, days: Days) -> Option<PlainLine> {
+    let words = line::words(&line.low);
+    let of_a_trip = |word: &str| odds::is_mile(word) || odds::begins_a_trip(word);
+    if !words
+        .iter()
+        .any(|range| of_a_trip(&line.low[range.clone()]))
+    {
+        return None;
+    }
+    let said = spoken::typed(&line.text, &line.low, &words);
+    let said: Vec<&str> = said.iter().map(|said| said.text.as_str()).collect();
+    let in_figures = Line::spoken(line.number, &line.typed, &said.join(" "));
+    let trip = plain::read(
+        &mut Scan::new(&in_figures),
+        vocabulary,
+        days,
+        Place::Anywhere,
+    );
+    let is_trip = trip.miles.is_some() || trip.road.is_some();
+    (is_trip && trip.whole && !trip.starts_visit).then_some(trip)
 }
 
 /// Whether a line says of itself that it is text, as the pocket page writes it, or is still to be done: it is kept as typed and searched for

@@ -131,8 +131,21 @@ fn minutes_before(scan: &Scan<'_>, at: usize, vocabulary: &Vocabulary) -> Option
     })
 }
 
+/// What a length behind a comma is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BehindAComma {
+    /// The trip, where a word for it stands before its miles: `travel 9 miles, 35m`.
+    TheTrip,
+    /// The visit: its line gives no clocks.
+    TheVisit,
+}
+
 /// The trip on a line: miles, and minutes on the road; its words are claimed.
-pub fn trip(scan: &mut Scan<'_>, vocabulary: &Vocabulary) -> (Option<f64>, Option<i64>) {
+pub fn trip(
+    scan: &mut Scan<'_>,
+    vocabulary: &Vocabulary,
+    behind: BehindAComma,
+) -> (Option<f64>, Option<i64>) {
     let (mut miles, mut road) = (None, None);
     for at in 0..scan.len() {
         if scan.is_claimed(at) {
@@ -141,18 +154,20 @@ pub fn trip(scan: &mut Scan<'_>, vocabulary: &Vocabulary) -> (Option<f64>, Optio
         if miles.is_none()
             && let Some((n, end)) = read_miles(scan, at)
         {
-            let time = length::at(scan.low, scan.start(end), vocabulary.day)
-                .and_then(|length| Some((length.minutes?, scan.word_from(length.end))))
-                .filter(|_| end < scan.len() && road.is_none());
-            let start = if at > 0 && is_road(scan.word(at - 1)) {
-                at - 1
+            let named = at > 0 && begins_a_trip(scan.word(at - 1));
+            let start = at - usize::from(named);
+            let from = if named && behind == BehindAComma::TheTrip {
+                past_a_comma(scan, end)
             } else {
-                at
+                end
             };
+            let time = length::at(scan.low, scan.start(from), vocabulary.day)
+                .and_then(|length| Some((length.minutes?, scan.word_from(length.end))))
+                .filter(|_| from < scan.len() && road.is_none());
             scan.claim(start..time.map_or(end, |(_, end)| end));
             miles = Some(n);
             road = road.or(time.map(|(minutes, _)| minutes));
-        } else if road.is_none() && is_road(scan.word(at)) && begins_a_phrase(scan, at) {
+        } else if road.is_none() && begins_a_trip(scan.word(at)) && begins_a_phrase(scan, at) {
             let after = skip_fillers(scan, at + 1);
             let length = length::at(scan.low, scan.start(after), vocabulary.day)
                 .filter(|_| after < scan.len());
@@ -176,8 +191,24 @@ pub fn trip(scan: &mut Scan<'_>, vocabulary: &Vocabulary) -> (Option<f64>, Optio
     (miles, road)
 }
 
+/// A word for a trip that may stand behind its time: `25m drive`.
 fn is_road(word: &str) -> bool {
     matches!(word, "travel" | "drive")
+}
+
+/// A word for a trip that stands before its miles or its time.
+pub fn begins_a_trip(word: &str) -> bool {
+    is_road(word) || matches!(word, "drove" | "travelled")
+}
+
+/// A word that miles are counted in.
+pub fn is_mile(word: &str) -> bool {
+    matches!(word, "miles" | "mile")
+}
+
+/// Past a comma, where one stands.
+pub fn past_a_comma(scan: &Scan<'_>, at: usize) -> usize {
+    at + usize::from(scan.word(at) == ",")
 }
 
 /// Whether nothing unread that matters stands before a word: the drive of `along the drive 40m` is no trip.
@@ -196,7 +227,8 @@ fn read_miles(scan: &Scan<'_>, at: usize) -> Option<(f64, usize)> {
         figures(part, 2)?;
         text.parse::<f64>().ok()
     };
-    let (miles, end) = if matches!(scan.word(at + 1), "miles" | "mile" | "mi") {
+    let next = scan.word(at + 1);
+    let (miles, end) = if is_mile(next) || next == "mi" {
         (number(word)?, at + 2)
     } else {
         let bare = ["miles", "mile", "mi"]
@@ -226,7 +258,7 @@ mod tests {
         let vocabulary = Vocabulary::new(&settings());
         let line = Line::new(1, text);
         let mut scan = Scan::new(&line);
-        let trip = trip(&mut scan, &vocabulary);
+        let trip = trip(&mut scan, &vocabulary, BehindAComma::TheTrip);
         let rest = rest(&mut scan, &vocabulary);
         (
             parking(&mut scan, &vocabulary).map(Money::pence),
@@ -286,10 +318,28 @@ mod tests {
             ("7.5 miles", (Some(7.5), None)),
             ("travel 25m", (None, Some(25))),
             ("25m drive", (None, Some(25))),
+            ("travel 9 miles, 35m", (Some(9.0), Some(35))),
+            ("9 miles, 35m", (Some(9.0), None)),
+            ("drove 4 miles", (Some(4.0), None)),
+            ("travelled 4 miles 10m", (Some(4.0), Some(10))),
+            ("drove 25m", (None, Some(25))),
+            ("2 skt 2h drove 4 miles", (Some(4.0), None)),
             ("swa along drive 40m 3h", (None, None)),
             ("miles away", (None, None)),
         ] {
             assert_eq!(read(text).2, trip, "{text}");
         }
+    }
+
+    #[test]
+    fn a_length_behind_a_comma_is_the_visit_s_where_its_line_has_no_clocks() {
+        let line = Line::new(1, "mon travel 9 miles, 2h");
+        let mut scan = Scan::new(&line);
+        let vocabulary = Vocabulary::new(&settings());
+        assert_eq!(
+            super::trip(&mut scan, &vocabulary, BehindAComma::TheVisit),
+            (Some(9.0), None)
+        );
+        assert!(!scan.is_claimed(scan.len() - 1));
     }
 }

@@ -9,7 +9,7 @@ use super::date::{self, Days, Said};
 use super::length;
 use super::line::Scan;
 use super::note::{NoteMaterial, NoteTask};
-use super::odds;
+use super::odds::{self, BehindAComma};
 use super::piece::{self, Place};
 use super::vocabulary::{Group, Vocabulary, is_about_pay, is_filler, is_material_mark};
 use crate::model::{Money, VisitKind};
@@ -295,7 +295,12 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     fn read_odds(&mut self) {
-        (self.out.miles, self.out.road) = odds::trip(self.scan, self.vocabulary);
+        let behind_a_comma = if self.out.starts_visit && self.out.clocks.is_none() {
+            BehindAComma::TheVisit
+        } else {
+            BehindAComma::TheTrip
+        };
+        (self.out.miles, self.out.road) = odds::trip(self.scan, self.vocabulary, behind_a_comma);
         self.out.rest = odds::rest(self.scan, self.vocabulary);
         self.out.parking = odds::parking(self.scan, self.vocabulary);
     }

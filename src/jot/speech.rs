@@ -7,6 +7,7 @@ use super::date::{self, Days, Said as DateSaid};
 use super::finding;
 use super::length;
 use super::line::{self, Line, Scan};
+use super::odds;
 use super::spoken;
 use super::vocabulary::{Group, Vocabulary, is_filler, is_material_mark};
 
@@ -205,10 +206,16 @@ impl Cutter<'_> {
         if let Some(end) = finding::told_end(self.scan, at, self.vocabulary) {
             return Some(end);
         }
-        if matches!(self.scan.word(at), "miles" | "mile") {
-            let next = self.scan.start(at + 1);
-            let length = length::at(self.scan.low, next, self.vocabulary.day)
-                .filter(|_| at + 1 < self.scan.len());
+        if odds::is_mile(self.scan.word(at)) {
+            // `travel nine miles, thirty five minutes`: the comma parts nothing.
+            let named = at >= start + 2 && odds::begins_a_trip(self.scan.word(at - 2));
+            let next = if named {
+                odds::past_a_comma(self.scan, at + 1)
+            } else {
+                at + 1
+            };
+            let length = length::at(self.scan.low, self.scan.start(next), self.vocabulary.day)
+                .filter(|_| next < self.scan.len());
             return Some(length.map_or(at + 1, |length| self.scan.word_from(length.end)));
         }
         if let Some(length) = length::at(self.scan.low, byte, self.vocabulary.day) {
