@@ -255,11 +255,22 @@ pub fn material(
     };
     trim_fillers(scan, &mut left);
     (!left.is_empty()).then(|| NoteMaterial {
-        item: scan.joined(&left),
+        item: item(scan, &left, vocabulary),
         count,
         unit: metres.map(|_| "m"),
         cost,
     })
+}
+
+/// An item of the diary's price book by its name there, where words that stand together are a spelling of it; any other
+/// as typed.
+fn item(scan: &Scan<'_>, words: &[usize], vocabulary: &Vocabulary) -> String {
+    let whole = words[0]..words[0] + words.len();
+    let together = words.iter().copied().eq(whole.clone());
+    let priced = together.then(|| vocabulary.priced_item(scan, whole));
+    priced
+        .flatten()
+        .map_or_else(|| scan.joined(words), str::to_owned)
 }
 
 /// `ran 18m of swa` tells what was done, and is no line of a bill.
@@ -411,6 +422,27 @@ mod tests {
     use super::*;
     use crate::jot::bench::settings;
     use crate::jot::line::Line;
+
+    #[test]
+    fn an_item_of_the_price_book_has_its_name_there() {
+        let vocabulary = Vocabulary::new(&settings());
+        let item = |text: &str| {
+            let line = Line::new(1, text);
+            let scan = Scan::new(&line);
+            material(&scan, &(0..scan.len()), &vocabulary, Place::AfterMark).map(|m| m.item)
+        };
+        for (typed, read) in [
+            ("1 jb", "Junction box"),
+            ("2 JBs 3.20 ea", "Junction box"),
+            ("2 junction boxes", "Junction box"),
+            ("1 jb, deep", "jb, deep"),
+            ("1 jb 3.20 lid", "jb lid"),
+            // The program knows a bulkhead; this diary's price book has none.
+            ("1 Bulkhead", "Bulkhead"),
+        ] {
+            assert_eq!(item(typed).as_deref(), Some(read), "{typed}");
+        }
+    }
 
     #[test]
     fn work_told_of_is_no_material() {

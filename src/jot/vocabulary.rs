@@ -1,7 +1,8 @@
 //! The words that notes are read by: those of `content/jot/words.json`, and before them the diary's own task types,
 //! price book and location types with what is typed for them. Reads no note.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use jiff::tz::TimeZone;
 
@@ -94,7 +95,8 @@ pub struct Vocabulary {
     /// Task types that are counted in another unit than pieces.
     units: BTreeMap<String, Unit>,
     locations: BTreeMap<String, String>,
-    known_tasks: Vec<String>,
+    /// The items of the diary's price book.
+    price_book: BTreeSet<String>,
     /// A full day on site, in minutes.
     pub day: i64,
     /// The zone that clock times are of.
@@ -108,7 +110,7 @@ impl Vocabulary {
             groups: BTreeMap::new(),
             units: BTreeMap::new(),
             locations: BTreeMap::new(),
-            known_tasks: settings.tasks.keys().cloned().collect(),
+            price_book: BTreeSet::new(),
             day: settings.rates.in_office().day_length.get(),
             zone: settings.timezone.clone(),
         };
@@ -122,6 +124,7 @@ impl Vocabulary {
         for material in &settings.materials {
             let material = material.in_office();
             vocabulary.add_material(&material.item, &material.also);
+            vocabulary.price_book.insert(material.item.clone());
         }
         for (key, name) in &settings.locations {
             for spelling in [name, key] {
@@ -258,9 +261,10 @@ impl Vocabulary {
         self.units.get(task).unwrap_or(&Unit::Each)
     }
 
-    /// Whether the diary itself has a task type.
-    pub fn diary_has_task(&self, task: &str) -> bool {
-        self.known_tasks.iter().any(|key| key == task)
+    /// The item of the diary's price book that some words name, to the last of them.
+    pub fn priced_item(&self, scan: &Scan<'_>, words: Range<usize>) -> Option<&str> {
+        let (item, end) = self.at(Group::Material, scan, words.start, words.end)?;
+        (end == words.end && self.price_book.contains(item)).then_some(item)
     }
 
     /// The location type that some text names, and names alone.
