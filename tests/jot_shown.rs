@@ -153,3 +153,38 @@ fn a_spelling_learnt_in_one_place_is_read_in_every_other() {
     assert_eq!(asked, ["sokets: socket", "soket: socket"]);
     assert_eq!(text.matches("x socket").count(), 3, "{text}");
 }
+
+#[test]
+fn a_question_stands_below_its_line_with_the_answers_that_it_takes() {
+    let mut asked = Vec::new();
+    let read = demo();
+    ask::settle(
+        &Opened::new("Chandlery\n16/11 8.30-12\n3 Sokets 55m\nno bond C2\u{7} told onwer\n"),
+        &mut Vocabulary::new(&read.diary.settings),
+        TODAY,
+        &mut |near: &Near| {
+            let always = Answer::from_words("always", near);
+            asked.push((shown::question(near), shown::answers(near, " or "), always));
+            Ok::<_, ()>(Answer::No)
+        },
+    )
+    .expect("answered");
+    let text = |text: &str| text.to_owned();
+    assert_eq!(
+        asked,
+        [
+            (
+                text("  3  3 Sokets 55m\n     sokets: did you mean socket? (yes, no, always) "),
+                text("yes, no or always"),
+                Some(Answer::Always),
+            ),
+            (
+                text(
+                    "  4  no bond C2\u{fffd} told onwer\n     onwer: did you mean owner? (yes, no) "
+                ),
+                text("yes or no"),
+                None,
+            ),
+        ]
+    );
+}

@@ -214,13 +214,7 @@ fn settle(
 }
 
 fn question(shared: &Shared, near: &Near) -> Result<Answer, Failure> {
-    let always = if near.can_be_kept() { ", always" } else { "" };
-    let asked = format!(
-        "Line {}: {}: did you mean {}? (yes, no{always}) ",
-        near.line,
-        near.typed,
-        near.offered()
-    );
+    let asked = shown::question(near);
     loop {
         let mut err = io::stderr().lock();
         write!(err, "{asked}")
@@ -234,10 +228,10 @@ fn question(shared: &Shared, near: &Near) -> Result<Answer, Failure> {
         if length == 0 {
             return Ok(Answer::No);
         }
-        if let Some(answer) = Answer::from_words(&words) {
+        if let Some(answer) = Answer::from_words(&words, near) {
             return Ok(answer);
         }
-        shared.tell_line("Answer with yes, no or always.")?;
+        shared.tell_line(&format!("Answer with {}.", shown::answers(near, " or ")))?;
     }
 }
 

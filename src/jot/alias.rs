@@ -91,6 +91,7 @@ mod tests {
     fn near(group: Group, typed: &str, meaning: &str) -> Near {
         Near {
             line: 1,
+            whole: typed.to_owned(),
             typed: typed.to_owned(),
             group,
             spelling: String::new(),

@@ -21,12 +21,13 @@ pub enum Answer {
 }
 
 impl Answer {
-    /// The answer that some words give; `None` where they give none.
-    pub fn from_words(words: &str) -> Option<Self> {
+    /// The answer that some words give to a question; `None` where they give none. What no diary can keep is not
+    /// answered with always.
+    pub fn from_words(words: &str, near: &Near) -> Option<Self> {
         match words.trim().to_lowercase().as_str() {
             "y" | "yes" => Some(Answer::Yes),
             "n" | "no" | "" => Some(Answer::No),
-            "a" | "always" => Some(Answer::Always),
+            "a" | "always" if near.can_be_kept() => Some(Answer::Always),
             _ => None,
         }
     }

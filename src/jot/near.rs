@@ -15,6 +15,8 @@ use crate::diagnose::nearest;
 pub struct Near {
     /// The line's number in the note.
     pub line: usize,
+    /// The whole line as typed.
+    pub whole: String,
     /// The words as typed, in small letters.
     pub typed: String,
     /// The kind of word.
@@ -121,6 +123,7 @@ fn of_line(line: &Line, vocabulary: &Vocabulary, days: Days) -> Option<Near> {
                 if mended > before {
                     return Some(Near {
                         line: line.number,
+                        whole: line.typed.clone(),
                         typed: typed.to_owned(),
                         group,
                         spelling: spelling.to_owned(),

@@ -65,15 +65,36 @@ fn jobs(note: &Note, near: &[Near], after: impl Fn(usize, &NoteJob) -> String) -
             let said = said(job, &line.parts, line.kept);
             out.push_str(&row(line.number, &line.typed, &said));
             for near in near.iter().filter(|near| near.line == line.number) {
-                out.push_str(&wrapped(
-                    &format!("{}: did you mean {}?", shown(&near.typed), near.offered()),
-                    COLUMN,
-                ));
+                out.push_str(&wrapped(&did_you_mean(near), COLUMN));
             }
         }
         out.push_str(&after(index, job));
     }
     out
+}
+
+fn did_you_mean(near: &Near) -> String {
+    format!("{}: did you mean {}?", shown(&near.typed), near.offered())
+}
+
+/// The line that a spelling stands on, and below it the question about it.
+pub fn question(near: &Near) -> String {
+    format!(
+        "{:>3}  {}\n     {} ({}) ",
+        near.line,
+        shown(&near.whole),
+        did_you_mean(near),
+        answers(near, ", ")
+    )
+}
+
+/// The answers that a question takes, the last joined by its own words.
+pub fn answers(near: &Near, last: &str) -> String {
+    if near.can_be_kept() {
+        format!("yes, no{last}always")
+    } else {
+        format!("yes{last}no")
+    }
 }
 
 /// Where a job goes.

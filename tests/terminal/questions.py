@@ -18,7 +18,8 @@ from outside import check
 
 program, folder = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2])
 NOTE = "Net loft sockets\n2026-11-23 9-11\n2 soket 40m\nspare key with the harbour office\n"
-QUESTION = b"Line 3: soket: did you mean socket? (yes, no, always) "
+QUESTION = b"soket: did you mean socket? (yes, no, always) "
+ASKED_BELOW_ITS_LINE = "  3  2 soket 40m\n     " + QUESTION.decode()
 ANSWER_AGAIN = b"Answer with yes, no or always."
 END_OF_FILE, INTERRUPT = b"\x04", b"\x03"
 SECONDS = 20
@@ -93,7 +94,7 @@ def asked(name, answers, changed):
     before = settings(diary)
     shown, code = on_a_terminal(diary, answers, note=folder / f"{name}.txt")
     check(code == 0, f"{name}: it ends with 0: {code}\n{shown}")
-    check(shown.count(QUESTION.decode()) == len(answers), f"{name}: it asks no oftener:\n{shown}")
+    check(shown.count(ASKED_BELOW_ITS_LINE) == len(answers), f"{name}: it asks no oftener, each time below the line:\n{shown}")
     check("A new log, 2026-002: jobs/2026/net-loft-sockets.md" in shown, f"{name}: the log is told of:\n{shown}")
     check((settings(diary) != before) == changed, f"{name}: diary.yaml changes with always alone")
     return diary, before, shown
@@ -111,6 +112,16 @@ check_as_text(diary, shown, "end of file")
 diary, before, shown = asked("again", [(QUESTION, b"perhaps\n"), (QUESTION, b"Y\n")], changed=False)
 check(ANSWER_AGAIN.decode() in shown, f"another word is no answer:\n{shown}")
 check_as_task(diary, shown, "again")
+
+# A diary has no place for a spelling of who was told: such a question has two answers.
+diary = started("who")
+misspelt = folder / "who.txt"
+misspelt.write_text(NOTE.replace("2 soket 40m", "no bond C2 told onwer"), "utf-8")
+who = b"     onwer: did you mean owner? (yes, no) "
+before = settings(diary)
+shown, code = on_a_terminal(diary, [(who, b"always\n"), (who, b"yes\n")], note=misspelt)
+check("Answer with yes or no.\n" in shown, f"what is not offered is no answer:\n{shown}")
+check(code == 0 and "told owner" in shown and settings(diary) == before, f"the second answer is taken: {code}\n{shown}")
 
 diary, before, shown = asked("always", [(QUESTION, b"always\n")], changed=True)
 check_as_task(diary, shown, "always")
