@@ -243,20 +243,22 @@ pub fn material(
     let mut left: Vec<usize> = piece.clone().collect();
     let cost = take_cost(scan, &mut left)?;
     let metres = cable.then(|| take_metres(scan, &mut left)).flatten();
-    if place == Place::Anywhere
-        && (tells_of_work(scan, piece)
-            || !names_a_material(scan, piece, vocabulary, cost.is_some() || metres.is_some()))
-    {
-        return None;
-    }
-    let count = match metres {
-        Some(metres) => metres,
-        None => take_count(scan, &mut left).unwrap_or(1.0),
-    };
+    let count = metres.or_else(|| take_count(scan, &mut left));
     trim_fillers(scan, &mut left);
+    if place == Place::Anywhere {
+        let measured = cost.is_some() || metres.is_some();
+        let named = if measured {
+            names_a_material(scan, piece, vocabulary)
+        } else {
+            is_own_material(scan, &left, vocabulary)
+        };
+        if tells_of_work(scan, piece) || !named {
+            return None;
+        }
+    }
     (!left.is_empty()).then(|| NoteMaterial {
         item: item(scan, &left, vocabulary),
-        count,
+        count: count.unwrap_or(1.0),
         unit: metres.map(|_| "m"),
         cost,
     })
@@ -265,11 +267,8 @@ pub fn material(
 /// An item of the diary's price book by its name there, where words that stand together are a spelling of it; any other
 /// as typed.
 fn item(scan: &Scan<'_>, words: &[usize], vocabulary: &Vocabulary) -> String {
-    let whole = words[0]..words[0] + words.len();
-    let together = words.iter().copied().eq(whole.clone());
-    let priced = together.then(|| vocabulary.priced_item(scan, whole));
-    priced
-        .flatten()
+    together(words)
+        .and_then(|whole| vocabulary.priced_item(scan, whole))
         .map_or_else(|| scan.joined(words), str::to_owned)
 }
 
@@ -287,13 +286,28 @@ fn tells_of_work(scan: &Scan<'_>, piece: &Range<usize>) -> bool {
         })
 }
 
-/// Whether a piece holds a material's name with a price or metres, and is not rather a task by its longer name.
-fn names_a_material(
-    scan: &Scan<'_>,
-    piece: &Range<usize>,
-    vocabulary: &Vocabulary,
-    measured: bool,
-) -> bool {
+/// Whether words that would be a task of the program's are a spelling of the diary's price book, and of none of its task
+/// types: `1 spur`.
+fn is_own_material(scan: &Scan<'_>, words: &[usize], vocabulary: &Vocabulary) -> bool {
+    let Some(whole) = together(words) else {
+        return false;
+    };
+    let task = vocabulary.at(Group::Task, scan, whole.start, whole.end);
+    task.is_some_and(|(_, end)| end == whole.end)
+        && vocabulary.is_own(Group::Material, scan, whole.clone())
+        && !vocabulary.is_own(Group::Task, scan, whole)
+}
+
+/// Some words as a range, where they stand together.
+fn together(words: &[usize]) -> Option<Range<usize>> {
+    let start = *words.first()?;
+    let whole = start..start + words.len();
+    words.iter().copied().eq(whole.clone()).then_some(whole)
+}
+
+/// Whether a piece that has a price or metres holds a material's name, and is not rather a task: by its longer name, or
+/// by a name that the diary has for a task type alone.
+fn names_a_material(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> bool {
     let longest = piece
         .clone()
         .filter_map(|at| {
@@ -302,7 +316,7 @@ fn names_a_material(
                 .map(|(_, end)| end - at)
         })
         .max();
-    let Some(words) = longest.filter(|_| measured) else {
+    let Some(words) = longest else {
         return false;
     };
     // `swa run 18m` is a run of so many metres, `swa 18m` is cable.
@@ -310,7 +324,12 @@ fn names_a_material(
         let longer = piece.clone().any(|at| {
             vocabulary
                 .at(Group::Task, scan, at, piece.end)
-                .is_some_and(|(key, end)| key == task.task && end - at > words)
+                .is_some_and(|(key, end)| {
+                    let own = end - at == words
+                        && vocabulary.is_own(Group::Task, scan, at..end)
+                        && !vocabulary.is_own(Group::Material, scan, at..end);
+                    key == task.task && (end - at > words || own)
+                })
         });
         longer && skip_fillers(scan, piece, end) == piece.end
     });
@@ -441,6 +460,48 @@ mod tests {
             ("1 Bulkhead", "Bulkhead"),
         ] {
             assert_eq!(item(typed).as_deref(), Some(read), "{typed}");
+        }
+    }
+
+    #[test]
+    fn the_diary_s_own_words_say_whether_a_thing_or_a_task_is_meant() {
+        let mut settings = settings();
+        let lights = settings
+            .tasks
+            .get_mut("light-fitting")
+            .expect("it is there");
+        lights.also = ["swa", "jb"].map(str::to_owned).into();
+        let mut book = settings.materials[0].in_office().clone();
+        book.item = "Fused spur plate".to_owned();
+        book.also = ["spur", "em lt", "plate"].map(str::to_owned).into();
+        settings.materials.push(crate::model::Private::new(book));
+        let vocabulary = Vocabulary::new(&settings);
+        let read = |text: &str| {
+            let line = Line::new(1, text);
+            let scan = Scan::new(&line);
+            let piece = 0..scan.len();
+            match material(&scan, &piece, &vocabulary, Place::Anywhere) {
+                Some(material) => Some((material.item, Some(material.count))),
+                None => task(&scan, &piece, &vocabulary).map(|(task, _)| (task.task, task.count)),
+            }
+        };
+        let text = |text: &str| text.to_owned();
+        for (typed, means) in [
+            // Of the program's words, `spur` is a task: a fused connection unit. With a time it still is.
+            ("2 spurs", Some((text("Fused spur plate"), Some(2.0)))),
+            ("1 em lt", Some((text("Fused spur plate"), Some(1.0)))),
+            ("2 spur 40m", Some((text("fused-spur"), Some(2.0)))),
+            ("spur", Some((text("Fused spur plate"), Some(1.0)))),
+            ("1 plate", None),
+            // `swa` is a cable of the program's, and a task of this diary.
+            ("2 swa", Some((text("light-fitting"), Some(2.0)))),
+            ("2 swa 18m", Some((text("light-fitting"), Some(2.0)))),
+            // A diary that has a word for both: the price says which.
+            ("2 jb", Some((text("light-fitting"), Some(2.0)))),
+            ("2 jb 3.20", Some((text("Junction box"), Some(2.0)))),
+            ("2 bulkhead", None),
+        ] {
+            assert_eq!(read(typed), means, "{typed}");
         }
     }
 

@@ -10,7 +10,7 @@ use sha2::{Digest as _, Sha256};
 
 use super::built_in::BUILT_IN;
 use super::note::NoteTask;
-use super::vocabulary::Vocabulary;
+use super::vocabulary::{Group, Vocabulary};
 use super::{new_log, read};
 use crate::model::{Settings, TaskType, Unit};
 
@@ -63,11 +63,18 @@ impl Page {
                 left_out.push(key.clone());
             }
         }
-        let full = html(&words(&tasks, &locations, LookedUpBy::Everything));
+        // A kind whose name the diary has for its work would be read as that.
+        let kinds: Vec<&str> = BUILT_IN
+            .kinds
+            .keys()
+            .map(String::as_str)
+            .filter(|kind| vocabulary.has(Group::Kind, kind))
+            .collect();
+        let full = html(&words(&tasks, &locations, &kinds, LookedUpBy::Everything));
         let html = if full.len() <= LARGEST {
             full
         } else {
-            html(&words(&tasks, &locations, LookedUpBy::Name))
+            html(&words(&tasks, &locations, &kinds, LookedUpBy::Name))
         };
         Page {
             html,
@@ -87,11 +94,16 @@ enum LookedUpBy {
 }
 
 /// The words of a diary and of the program as the script takes them. A location type is its key and its name.
-fn words(tasks: &[(&TaskType, String)], locations: &[(&str, &str)], by: LookedUpBy) -> Value {
+fn words(
+    tasks: &[(&TaskType, String)],
+    locations: &[(&str, &str)],
+    kinds: &[&str],
+    by: LookedUpBy,
+) -> Value {
     json!({
         "tasks": tasks.iter().map(|(task, say)| task_words(task, say, by)).collect::<Vec<_>>(),
         "locations": locations,
-        "kinds": BUILT_IN.kinds.keys().collect::<Vec<_>>(),
+        "kinds": kinds,
         "who": BUILT_IN.who.keys().collect::<Vec<_>>(),
         "telling": BUILT_IN.told.keys().collect::<Vec<_>>(),
         "done": BUILT_IN.done,
@@ -284,6 +296,20 @@ mod tests {
         ));
         assert_eq!(page.left_out, ["c1"]);
         assert_eq!(page.tasks, 1);
+    }
+
+    #[test]
+    fn a_kind_of_visit_that_is_a_task_of_the_diary_is_not_on_the_page() {
+        let kinds = |also: &str| {
+            let page = Page::new(&settings(&format!(
+                "tasks:\n  look: {{name: Look at a job, unit: each, also: [{also}]}}\n"
+            )));
+            let (_, kinds) = page.html.split_once("\"kinds\":[").expect("its kinds");
+            let (kinds, _) = kinds.split_once(']').expect("their end");
+            kinds.contains("\"survey\"")
+        };
+        assert!(kinds("look over"));
+        assert!(!kinds("survey"));
     }
 
     #[test]

@@ -62,6 +62,53 @@ impl Spellings {
             .entry(words.join(" "))
             .or_insert_with(|| meaning.to_owned());
     }
+
+    /// Whether a spelling is among them.
+    fn has(&self, spelling: &str) -> bool {
+        self.meanings
+            .contains_key(&spelling_words(spelling).join(" "))
+    }
+
+    /// The longest spelling that begins at a word and ends before `limit`: its meaning, and the word after it.
+    fn at(&self, scan: &Scan<'_>, at: usize, limit: usize) -> Option<(&str, usize)> {
+        let word = scan.word(at);
+        let first = word.split('-').find(|part| !part.is_empty());
+        let begins = singulars(word)
+            .chain(
+                first
+                    .filter(|first| first.len() < word.len())
+                    .into_iter()
+                    .flat_map(singulars),
+            )
+            .any(|word| self.firsts.contains(word));
+        if !begins {
+            return None;
+        }
+        let mut phrase = String::new();
+        let mut found = None;
+        let mut words = 0;
+        for index in at..limit.min(scan.len()).min(at + self.longest) {
+            if !phrase.is_empty() {
+                phrase.push(' ');
+            }
+            let word = scan.word(index);
+            if word.contains('-') {
+                let parts = hyphens_apart(word);
+                words += parts.len();
+                phrase.push_str(&parts.join(" "));
+            } else {
+                words += 1;
+                phrase.push_str(word);
+            }
+            if words > self.longest {
+                break;
+            }
+            if let Some(meaning) = look_up(&self.meanings, &phrase) {
+                found = Some((meaning, index + 1));
+            }
+        }
+        found
+    }
 }
 
 /// A spelling as it is looked up: small letters, hyphens as spaces, its words parted as a line's are.
@@ -92,6 +139,8 @@ pub fn is_cut(word: &str) -> bool {
 #[derive(Clone, Debug)]
 pub struct Vocabulary {
     groups: BTreeMap<Group, Spellings>,
+    /// What the diary itself has of them, for its task types and its price book.
+    own: BTreeMap<Group, Spellings>,
     /// Task types that are counted in another unit than pieces.
     units: BTreeMap<String, Unit>,
     locations: BTreeMap<String, String>,
@@ -108,6 +157,7 @@ impl Vocabulary {
     pub fn new(settings: &Settings) -> Self {
         let mut vocabulary = Vocabulary {
             groups: BTreeMap::new(),
+            own: BTreeMap::new(),
             units: BTreeMap::new(),
             locations: BTreeMap::new(),
             price_book: BTreeSet::new(),
@@ -135,6 +185,7 @@ impl Vocabulary {
                     .or_insert_with(|| key.clone());
             }
         }
+        vocabulary.own = vocabulary.groups.clone();
         vocabulary.add_built_in();
         vocabulary
     }
@@ -151,9 +202,8 @@ impl Vocabulary {
         }
         for (group, words) in [(Group::Kind, &BUILT_IN.kinds), (Group::Who, &BUILT_IN.who)] {
             for (meaning, spellings) in words {
-                self.add(group, meaning, meaning);
-                for spelling in spellings {
-                    self.add(group, spelling, meaning);
+                for spelling in spellings.iter().chain([meaning]) {
+                    self.add_beside_own(group, spelling, meaning);
                 }
             }
         }
@@ -164,8 +214,17 @@ impl Vocabulary {
         ];
         for (group, words) in plain {
             for word in words {
-                self.add(group, word, word);
+                self.add_beside_own(group, word, word);
             }
+        }
+    }
+
+    /// Adds a word of the program, unless it is one of a visit's that the diary itself has for its work.
+    fn add_beside_own(&mut self, group: Group, spelling: &str, meaning: &str) {
+        let of_a_visit = matches!(group, Group::Kind | Group::Parking | Group::Break);
+        let taken = self.own.values().any(|own| own.has(spelling));
+        if !(of_a_visit && taken) {
+            self.add(group, spelling, meaning);
         }
     }
 
@@ -204,44 +263,22 @@ impl Vocabulary {
         at: usize,
         limit: usize,
     ) -> Option<(&str, usize)> {
-        let spellings = self.groups.get(&group)?;
-        let word = scan.word(at);
-        let first = word.split('-').find(|part| !part.is_empty());
-        let begins = singulars(word)
-            .chain(
-                first
-                    .filter(|first| first.len() < word.len())
-                    .into_iter()
-                    .flat_map(singulars),
-            )
-            .any(|word| spellings.firsts.contains(word));
-        if !begins {
-            return None;
-        }
-        let mut phrase = String::new();
-        let mut found = None;
-        let mut words = 0;
-        for index in at..limit.min(scan.len()).min(at + spellings.longest) {
-            if !phrase.is_empty() {
-                phrase.push(' ');
-            }
-            let word = scan.word(index);
-            if word.contains('-') {
-                let parts = hyphens_apart(word);
-                words += parts.len();
-                phrase.push_str(&parts.join(" "));
-            } else {
-                words += 1;
-                phrase.push_str(word);
-            }
-            if words > spellings.longest {
-                break;
-            }
-            if let Some(meaning) = look_up(&spellings.meanings, &phrase) {
-                found = Some((meaning, index + 1));
-            }
-        }
-        found
+        self.groups.get(&group)?.at(scan, at, limit)
+    }
+
+    /// Whether some words are, to the last of them, a spelling that the diary itself has.
+    pub fn is_own(&self, group: Group, scan: &Scan<'_>, words: Range<usize>) -> bool {
+        self.own
+            .get(&group)
+            .and_then(|spellings| spellings.at(scan, words.start, words.end))
+            .is_some_and(|(_, end)| end == words.end)
+    }
+
+    /// Whether a spelling is one of a group's.
+    pub fn has(&self, group: Group, spelling: &str) -> bool {
+        self.groups
+            .get(&group)
+            .is_some_and(|spellings| spellings.has(spelling))
     }
 
     /// Whether a word is one of a group's, alone.
@@ -311,6 +348,7 @@ mod tests {
     use super::*;
     use crate::jot::bench::settings;
     use crate::jot::line::Line;
+    use crate::model::VisitKind;
 
     fn task(text: &str) -> Option<(String, usize)> {
         let vocabulary = Vocabulary::new(&settings());
@@ -359,6 +397,39 @@ mod tests {
             vocabulary.at(Group::Task, &scan, 1, 2),
             Some(("quay-spot", 2))
         );
+    }
+
+    #[test]
+    fn a_word_of_a_visit_gives_way_to_the_diary_s_own() {
+        let with = |also: &str| {
+            let mut settings = settings();
+            let socket = settings.tasks.get_mut("socket").expect("it is there");
+            socket.also.push(also.to_owned());
+            Vocabulary::new(&settings)
+        };
+        let read = |also: &str, text: &str| {
+            let note = crate::jot::read(
+                &format!("Barn\n2026-11-23 9-11\n{text}\n"),
+                &with(also),
+                jiff::civil::date(2026, 11, 25),
+            );
+            let visit = note.jobs[0].visits[0].clone();
+            let task = visit.tasks.first().map(|t| (t.task.clone(), t.minutes));
+            (visit.kind, task)
+        };
+        let socket = Some(("socket".to_owned(), Some(40)));
+        assert_eq!(
+            read("survey", "survey 40m"),
+            (VisitKind::Planned, socket.clone())
+        );
+        assert_eq!(read("break", "break 40m"), (VisitKind::Planned, socket));
+        assert_eq!(read("plate", "survey"), (VisitKind::Survey, None));
+        let parking = |also: &str| {
+            with(also)
+                .spellings(Group::Parking)
+                .any(|(s, _)| s == "park")
+        };
+        assert!(parking("plate") && !parking("park"));
     }
 
     #[test]
