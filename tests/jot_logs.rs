@@ -48,7 +48,7 @@ fn with_starter(more: &[(&str, &str)]) -> Read {
 }
 
 fn jot(read: &Read, notes: &[&str]) -> Result<(Vec<Placed>, Finished), Refusal> {
-    let vocabulary = Vocabulary::new(&read.diary.settings);
+    let vocabulary = Vocabulary::new(&read.diary.settings).with_clients(read.diary.clients.keys());
     let mut desk = Desk::new(read);
     let mut placed = Vec::new();
     for note in notes {
@@ -82,6 +82,38 @@ fn a_new_log_is_whole_and_inspects_clean() {
     let again = with_starter(&[(&change.path, &change.text)]);
     let said: Vec<&str> = again.diagnostics.iter().map(|d| d.code.as_str()).collect();
     assert_eq!(said, Vec::<&str>::new());
+}
+
+#[test]
+fn a_client_by_the_short_name_is_in_the_log_and_any_other_stays_text() {
+    let there = with_starter(&[]);
+    let log = |note: &str| one_change(&there, note).text;
+    let text = log("client first-client\nHall sockets\n2026-11-12 0900-1130\n2 skt 50m\n");
+    assert!(
+        text.contains("title: Hall sockets\n") && text.contains("\nclient: first-client\n"),
+        "{text}"
+    );
+    assert!(!text.contains("stayed text"), "{text}");
+    for note in [
+        "Hall sockets\n2026-11-12 0900-1130\n2 skt 50m\nclient hobbs\n",
+        // The next job's, maybe.
+        "Hall sockets\n2026-11-12 0900-1130\n2 skt 50m\n\nclient first-client\n",
+    ] {
+        let text = log(note);
+        assert!(!text.contains("\nclient: "), "{text}");
+        assert!(text.contains("stayed text:\n"), "{text}");
+    }
+    let twice = log(
+        "Hall sockets\nclient first client\nclient: First-Client\n2026-11-12 0900-1130\n2 skt 50m\n",
+    );
+    assert_eq!(
+        twice.matches("\nclient: first-client\n").count(),
+        1,
+        "{twice}"
+    );
+    assert!(twice.contains("stayed text:"), "{twice}");
+    let to_a_log = log("2026-001\n2026-11-12 0900-1130\n2 skt 50m\nclient first-client\n");
+    assert!(to_a_log.contains("stayed text:"), "{to_a_log}");
 }
 
 #[test]

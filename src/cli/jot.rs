@@ -61,7 +61,8 @@ pub fn run(args: &JotArgs) -> Result<Exit, Failure> {
         return pocket(args, file, &read.diary.settings);
     }
     let notes = texts(shared, args)?;
-    let mut vocabulary = Vocabulary::new(&read.diary.settings);
+    let mut vocabulary =
+        Vocabulary::new(&read.diary.settings).with_clients(read.diary.clients.keys());
     let mut desk = Desk::new(&read);
     let mut taken = Vec::new();
     for text in &notes {

@@ -17,6 +17,7 @@ pub struct BuiltIn {
     pub told: BTreeMap<String, Option<String>>,
     pub done: Vec<String>,
     pub fillers: WordSet,
+    pub work: Vec<String>,
     pub cable_words: Vec<String>,
     pub parking: Vec<String>,
     pub breaks: Vec<String>,
@@ -46,6 +47,11 @@ pub static BUILT_IN: LazyLock<BuiltIn> = LazyLock::new(|| {
 /// Words that never make a line unread, and marks standing alone.
 pub fn is_filler(word: &str) -> bool {
     matches!(word, "," | ";" | ":" | "." | "-" | "@" | "(" | ")") || BUILT_IN.fillers.contains(word)
+}
+
+/// Words for work done that may stand before a task: `changed 3 dbl skts`.
+pub fn is_work(word: &str) -> bool {
+    has(&BUILT_IN.work, word)
 }
 
 /// Words that a cable goes by: beside them metres are metres.

@@ -2,6 +2,7 @@
 
 use super::length::digits;
 use super::line::ends_word;
+use super::numerals::small;
 
 /// A clock time as typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,11 +107,16 @@ fn named(low: &str, start: usize) -> Option<Clock> {
         })
 }
 
-/// `half 8` is 8:30.
+/// `half 8`, `half past 8` and `half eight` are 8:30.
 fn half_past(low: &str, start: usize) -> Option<Clock> {
-    let at = start + low[start..].strip_prefix("half ").map(|_| "half ".len())?;
-    let (hour, end) = digits(low, at)?;
-    let plain = (1..=12).contains(&hour) && end - at <= 2;
+    let at = ["half past ", "half "]
+        .iter()
+        .find(|words| low[start..].starts_with(**words))
+        .map(|words| start + words.len())?;
+    let (hour, end) = digits(low, at)
+        .filter(|(_, end)| end - at <= 2)
+        .or_else(|| hour_in_a_word(low, at))?;
+    let plain = (1..=12).contains(&hour);
     let bare = !low[end..].starts_with(|c: char| {
         c.is_alphanumeric() && !"ap".contains(c) || c == '.' || c == ':' || c == '/'
     });
@@ -122,6 +128,15 @@ fn half_past(low: &str, start: usize) -> Option<Clock> {
         end,
     }))
     .filter(|clock| !low[clock.end..].starts_with(|c: char| c.is_alphanumeric()))
+}
+
+fn hour_in_a_word(low: &str, at: usize) -> Option<(i64, usize)> {
+    let letters = low[at..]
+        .bytes()
+        .take_while(u8::is_ascii_alphabetic)
+        .count();
+    let end = at + letters;
+    small(&low[at..end]).map(|hour| (hour, end))
 }
 
 /// `9`, `8.15`, `8:15`, `0815`, `9am`, `8.15 pm`.
@@ -250,6 +265,10 @@ mod tests {
             ("11-1", at(11, 0), at(13, 0)),
             ("12.30 till 3", at(12, 30), at(15, 0)),
             ("half 8 - 10", at(8, 30), at(10, 0)),
+            ("2pm til half 4", at(14, 0), at(16, 30)),
+            ("2pm til half past 4", at(14, 0), at(16, 30)),
+            ("2pm til half four", at(14, 0), at(16, 30)),
+            ("half past eight - 10", at(8, 30), at(10, 0)),
             ("2-5", at(14, 0), at(17, 0)),
             ("8.15-5pm", at(8, 15), at(17, 0)),
             ("8-10pm", at(20, 0), at(22, 0)),
@@ -287,6 +306,9 @@ mod tests {
             "1h-2h",
             "9 and 5",
             "noon",
+            "2pm til half thirteen",
+            "2pm til half fourth",
+            "2pm til half past",
             "9/10-11",
             "815-930",
         ] {

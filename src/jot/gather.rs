@@ -89,6 +89,16 @@ impl Gather<'_> {
             self.title_wanted = wanted;
             return;
         }
+        if let Some(client) = heading::client(line, self.vocabulary)
+            && self.wants_a_client(after_blank)
+        {
+            if self.jobs.is_empty() {
+                self.start_job();
+            }
+            self.job().client = Some(client.to_owned());
+            self.note_line(index, vec![Part::Client(client.to_owned())]);
+            return;
+        }
         if index > 0 && form::times(&self.lines[index - 1], Some(line)).is_some() {
             let visit = self.ensure_visit();
             self.note_line(index, vec![Part::Visit(visit)]);
@@ -149,6 +159,15 @@ impl Gather<'_> {
             }
             meaning => self.apply(index, meaning),
         }
+    }
+
+    /// Whether a client named here is that of the job: it has none yet, and is no log that is there already. Below a
+    /// blank line it may be another job's that has had its visits.
+    fn wants_a_client(&self, after_blank: bool) -> bool {
+        self.jobs.last().is_none_or(|job| {
+            let other = after_blank && !job.visits.is_empty();
+            job.client.is_none() && job.reference.is_none() && !other
+        })
     }
 
     /// The title of a job whose first line starts its visit: the words after the date, which are then read.

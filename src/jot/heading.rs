@@ -1,6 +1,7 @@
-//! What a job begins with: the ref of a log that is there already, or a title with its mark.
+//! What a job begins with: the ref of a log that is there already, a title with its mark, or whose job it is.
 
 use super::line::{Line, ends_word};
+use super::vocabulary::Vocabulary;
 
 /// The ref that a line begins with, and the rest of the line where there are more words.
 pub fn reference(line: &Line) -> Option<(String, Option<Line>)> {
@@ -39,6 +40,15 @@ pub fn title(line: &Line) -> Option<String> {
     Some(line.text[mark.len()..].trim().to_owned())
 }
 
+/// The client of a line that is the word and a client's short name: `client hobbs`, `Client: Hobbs`.
+pub fn client<'v>(line: &Line, vocabulary: &'v Vocabulary) -> Option<&'v str> {
+    let rest = line.low.strip_prefix("client")?;
+    let name = rest.trim_start_matches([' ', ':']);
+    (name.len() < rest.len())
+        .then(|| vocabulary.client(name))
+        .flatten()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -60,6 +70,29 @@ mod tests {
         assert_eq!(read("see 2026-031"), None);
         assert_eq!(read("refit 2026-031"), None);
         assert_eq!(read("0900-115"), None);
+    }
+
+    #[test]
+    fn a_client_goes_by_the_short_name_alone() {
+        let keys = ["hobbs".to_owned(), "harbour-office".to_owned()];
+        let vocabulary = Vocabulary::new(&crate::jot::bench::settings()).with_clients(&keys);
+        let read = |text: &str| {
+            let line = Line::new(1, text);
+            client(&line, &vocabulary).map(str::to_owned)
+        };
+        for (typed, key) in [
+            ("client hobbs", Some("hobbs")),
+            ("Client: Hobbs", Some("hobbs")),
+            ("client harbour-office", Some("harbour-office")),
+            ("client harbour office", Some("harbour-office")),
+            ("client hobbs told", None),
+            ("client nobody", None),
+            ("clienthobbs", None),
+            ("client", None),
+            ("hobbs", None),
+        ] {
+            assert_eq!(read(typed).as_deref(), key, "{typed}");
+        }
     }
 
     #[test]

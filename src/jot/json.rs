@@ -1,4 +1,5 @@
-//! What a note says as JSON, in the shape of the program's reports. Every key is there; what was not typed is null.
+//! What a note says as JSON, in the shape of the program's reports. Every key is there; what was not typed is
+//! null. A job has `client` only where one was typed.
 
 use serde_json::{Map, Value as Json, json};
 
@@ -65,7 +66,7 @@ fn job(job: &NoteJob) -> Json {
             visit(v, &left)
         })
         .collect();
-    json!({
+    let mut out = json!({
         "ref": job.reference,
         "title": job.title,
         "visits": visits,
@@ -73,7 +74,11 @@ fn job(job: &NoteJob) -> Json {
         "readings": job.readings.iter().map(reading).collect::<Vec<_>>(),
         "materials": materials,
         "left_over": left,
-    })
+    });
+    if let Some(client) = &job.client {
+        out["client"] = json!(client);
+    }
+    out
 }
 
 fn visit(visit: &NoteVisit, left: &[&str]) -> Json {

@@ -26,6 +26,9 @@ pub fn text(
     out.push_str(&format!("title: {}\n", Yaml::text(title).flow()));
     out.push_str(&format!("ref: {reference}\n"));
     out.push_str(&location(job, vocabulary));
+    if let Some(client) = &job.client {
+        out.push_str(&format!("client: {}\n", Yaml::text(client).flow()));
+    }
     if job.visits.is_empty() {
         out.push_str(
             "# The note names no visit. Correct the date, and add from: and to:, or time:.\n",

@@ -23,6 +23,8 @@ pub struct NoteJob {
     pub reference: Option<String>,
     /// The title typed.
     pub title: Option<String>,
+    /// The short name of the client typed, as in `clients.yaml`.
+    pub client: Option<String>,
     /// The day that rule 10 gives a visit without a date.
     pub day: Option<Date>,
     /// Visits in the order typed.
@@ -203,6 +205,8 @@ pub enum Part {
     Title(String),
     /// The log it goes on with.
     Reference(String),
+    /// Whose job it is.
+    Client(String),
     /// The day of the jobs under it.
     Day(Date),
     /// A visit, by its place in the job: opened here, or given its times here.

@@ -6,7 +6,7 @@ use super::amount::{self, Written};
 use super::length::{self, Length};
 use super::line::Scan;
 use super::note::{CostFor, NoteMaterial, NoteTask};
-use super::vocabulary::{Group, Vocabulary, is_cable, is_cut, is_filler};
+use super::vocabulary::{Group, Vocabulary, is_cable, is_cut, is_filler, is_work};
 use crate::model::{Money, Unit};
 
 /// Why a piece may be a material.
@@ -94,12 +94,19 @@ pub fn length_alone(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabula
         .flatten()
 }
 
-/// A task, and the word after what was read of it. With no length it must be read to the end of the piece.
-pub fn task(
-    scan: &Scan<'_>,
-    piece: &Range<usize>,
-    vocabulary: &Vocabulary,
-) -> Option<(NoteTask, usize)> {
+/// A task as its piece has it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TaskRead {
+    /// The task.
+    pub task: NoteTask,
+    /// The word after what was read.
+    pub end: usize,
+    /// Where it was done, which no task says: these words stay unread. Mostly empty.
+    pub place: Range<usize>,
+}
+
+/// A task. With no length it must be read to the end of the piece.
+pub fn task(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> Option<TaskRead> {
     let mut reader = TaskReader {
         scan,
         piece,
@@ -107,21 +114,34 @@ pub fn task(
         minutes: None,
         count: None,
     };
-    let at = skip_fillers(scan, piece, piece.start);
+    let mut at = skip_fillers(scan, piece, piece.start);
+    if at < piece.end && is_work(scan.word(at)) {
+        at = skip_fillers(scan, piece, at + 1);
+    }
     let at = reader.before_the_name(at);
     let (key, after) = vocabulary.at(Group::Task, scan, at, piece.end)?;
     let key = key.to_owned();
-    let end = reader.after_the_name(after, &key);
+    let mut end = reader.after_the_name(after, &key);
+    let mut place = end..end;
+    if let Some((minutes, words)) = reader.place_and_length(end, &key) {
+        reader.minutes = Some(minutes);
+        place = words;
+        end = piece.end;
+    }
     let read_to_the_end = skip_fillers(scan, piece, end) == piece.end;
-    (reader.minutes.is_some() || read_to_the_end).then_some((
-        NoteTask {
+    (reader.minutes.is_some() || read_to_the_end).then_some(TaskRead {
+        task: NoteTask {
             task: key,
             count: reader.count,
             minutes: reader.minutes,
         },
         end,
-    ))
+        place,
+    })
 }
+
+/// Most words of a place.
+const LONGEST_PLACE: usize = 4;
 
 struct TaskReader<'a> {
     scan: &'a Scan<'a>,
@@ -194,6 +214,32 @@ impl TaskReader<'_> {
         self.vocabulary
             .at(Group::Task, self.scan, at + 1, self.piece.end)
             .map(|_| (count, at + 1))
+    }
+
+    /// `in kitchen 1hr 10` to the end of the piece: the minutes, and the words of the place. Beside a task that is sold
+    /// by the metre a bare `m` may be either, and nothing is read.
+    fn place_and_length(&self, from: usize, key: &str) -> Option<(i64, Range<usize>)> {
+        let start = self.skip(from);
+        let led = (from..start).any(|at| matches!(self.scan.word(at), "in" | "at" | "on"));
+        if self.minutes.is_some() || !led {
+            return None;
+        }
+        let in_letters = |at: &usize| {
+            self.scan
+                .word(*at)
+                .chars()
+                .all(|c| c.is_alphabetic() || c == '\'' || c == '\u{2019}')
+        };
+        let name = (start..self.piece.end.min(start + LONGEST_PLACE)).take_while(in_letters);
+        // `in half an hour` is no place: the first length that ends the piece ends the name before it.
+        let (length, end) = (start..=start + name.count()).find_map(|end| {
+            let (length, after) = length_at(self.scan, self.piece, end, self.vocabulary.day)?;
+            (self.skip(after) == self.piece.end).then_some((length, end))
+        })?;
+        let metres = *self.vocabulary.unit(key) == Unit::Metre && length.metres.is_some();
+        let named = (start..end).rfind(|at| !is_filler(self.scan.word(*at)))?;
+        let minutes = length.minutes.filter(|_| !metres)?;
+        Some((minutes, start..named + 1))
     }
 
     /// The count and the length after a task's name; the word after them.
@@ -279,10 +325,11 @@ fn tells_of_work(scan: &Scan<'_>, piece: &Range<usize>) -> bool {
         .map(|at| scan.word(at))
         .find(|word| !is_filler(word))
         .is_some_and(|word| {
-            matches!(
-                word,
-                "ran" | "laid" | "pulled" | "clipped" | "buried" | "threaded" | "rerouted"
-            )
+            is_work(word)
+                || matches!(
+                    word,
+                    "ran" | "laid" | "pulled" | "clipped" | "buried" | "threaded" | "rerouted"
+                )
         })
 }
 
@@ -320,7 +367,7 @@ fn names_a_material(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabula
         return false;
     };
     // `swa run 18m` is a run of so many metres, `swa 18m` is cable.
-    let run = task(scan, piece, vocabulary).is_some_and(|(task, end)| {
+    let run = task(scan, piece, vocabulary).is_some_and(|TaskRead { task, end, .. }| {
         let longer = piece.clone().any(|at| {
             vocabulary
                 .at(Group::Task, scan, at, piece.end)
@@ -482,7 +529,9 @@ mod tests {
             let piece = 0..scan.len();
             match material(&scan, &piece, &vocabulary, Place::Anywhere) {
                 Some(material) => Some((material.item, Some(material.count))),
-                None => task(&scan, &piece, &vocabulary).map(|(task, _)| (task.task, task.count)),
+                None => {
+                    task(&scan, &piece, &vocabulary).map(|read| (read.task.task, read.task.count))
+                }
             }
         };
         let text = |text: &str| text.to_owned();
@@ -517,5 +566,57 @@ mod tests {
         assert_eq!(item("18m of 4mm swa"), Some(("4mm swa".to_owned(), 18.0)));
         assert_eq!(item("ran 18m of 4mm swa"), None);
         assert_eq!(item("also laid 18m of 4mm swa"), None);
+    }
+
+    #[test]
+    fn a_task_may_have_a_word_for_work_before_it_and_a_place_before_its_length() {
+        let vocabulary = Vocabulary::new(&settings());
+        let read = |text: &str| {
+            let line = Line::new(1, text);
+            let scan = Scan::new(&line);
+            task(&scan, &(0..scan.len()), &vocabulary).map(|read| {
+                let place: Vec<usize> = read.place.collect();
+                (read.task.count, read.task.minutes, scan.joined(&place))
+            })
+        };
+        for (typed, count, minutes, place) in [
+            (
+                "changed 3 dbl skts in kitchen 1hr 10",
+                Some(3.0),
+                Some(70),
+                "kitchen",
+            ),
+            ("changed 3 dbl skts 1hr 10", Some(3.0), Some(70), ""),
+            ("replaced the batten 40m", None, Some(40), ""),
+            ("swapped 3 skts", Some(3.0), None, ""),
+            (
+                "2 skt at the boat shed's end 40m",
+                Some(2.0),
+                Some(40),
+                "boat shed's end",
+            ),
+            ("skt on landing took an hour", None, Some(60), "landing"),
+            ("skt on landing an hour", None, Some(60), "landing"),
+        ] {
+            let want = (count, minutes, place.to_owned());
+            assert_eq!(read(typed), Some(want), "{typed}");
+        }
+        for typed in [
+            "waited 30m for skt",
+            "skt kitchen 40m",
+            "3 skts in kitchen",
+            "skt in flat 3 40m",
+            "skt in the back of the long low shed 40m",
+            // Forty metres, or forty minutes.
+            "swa run in trench 40m",
+            "changed 40m",
+            "changed",
+        ] {
+            assert_eq!(read(typed), None, "{typed}");
+        }
+        assert_eq!(
+            read("swa run in trench 40 mins"),
+            Some((None, Some(40), "trench".to_owned()))
+        );
     }
 }

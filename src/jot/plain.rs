@@ -380,9 +380,10 @@ impl<'s, 'l> Reader<'s, 'l> {
             self.scan.claim(piece.clone());
             return true;
         }
-        if let Some((task, end)) = piece::task(self.scan, piece, self.vocabulary) {
-            self.out.tasks.push(task);
-            self.scan.claim(piece.start..end);
+        if let Some(read) = piece::task(self.scan, piece, self.vocabulary) {
+            self.out.tasks.push(read.task);
+            self.scan.claim(piece.start..read.place.start);
+            self.scan.claim(read.place.end..read.end);
             return true;
         }
         false

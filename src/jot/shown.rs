@@ -204,6 +204,7 @@ fn part_text(job: &NoteJob, part: &Part) -> String {
         Part::NewJob => "a new job".to_owned(),
         Part::Title(_) => "title".to_owned(),
         Part::Reference(reference) => format!("goes on with {reference}"),
+        Part::Client(client) => format!("client, {}", shown(client)),
         Part::Day(day) => format!("the day of the jobs below, {}", long_date(*day)),
         Part::Visit(at) => visit(job, *at),
         Part::Kind(kind) => format!("visit: {}", kind_text(*kind)),

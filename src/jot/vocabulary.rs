@@ -9,7 +9,7 @@ use jiff::tz::TimeZone;
 use crate::model::{Minutes, Settings, Unit};
 
 use super::built_in::BUILT_IN;
-pub use super::built_in::{is_about_pay, is_cable, is_filler, is_material_mark, telling};
+pub use super::built_in::{is_about_pay, is_cable, is_filler, is_material_mark, is_work, telling};
 use super::line::{self, Scan};
 use super::word_set::WordSet;
 
@@ -144,6 +144,8 @@ pub struct Vocabulary {
     /// Task types that are counted in another unit than pieces.
     units: BTreeMap<String, Unit>,
     locations: BTreeMap<String, String>,
+    /// Short names of clients, by what is typed for them.
+    clients: BTreeMap<String, String>,
     /// The items of the diary's price book.
     price_book: BTreeSet<String>,
     /// A full day on site, in minutes.
@@ -160,6 +162,7 @@ impl Vocabulary {
             own: BTreeMap::new(),
             units: BTreeMap::new(),
             locations: BTreeMap::new(),
+            clients: BTreeMap::new(),
             price_book: BTreeSet::new(),
             day: settings.rates.in_office().day_length.get(),
             zone: settings.timezone.clone(),
@@ -188,6 +191,15 @@ impl Vocabulary {
         vocabulary.own = vocabulary.groups.clone();
         vocabulary.add_built_in();
         vocabulary
+    }
+
+    /// The same with the short names of a diary's clients.
+    pub fn with_clients<'c>(mut self, keys: impl IntoIterator<Item = &'c String>) -> Self {
+        for key in keys {
+            let words = spelling_words(key).join(" ");
+            self.clients.entry(words).or_insert_with(|| key.clone());
+        }
+        self
     }
 
     fn add_built_in(&mut self) {
@@ -302,6 +314,13 @@ impl Vocabulary {
     pub fn priced_item(&self, scan: &Scan<'_>, words: Range<usize>) -> Option<&str> {
         let (item, end) = self.at(Group::Material, scan, words.start, words.end)?;
         (end == words.end && self.price_book.contains(item)).then_some(item)
+    }
+
+    /// The client whose short name some text is.
+    pub fn client(&self, text: &str) -> Option<&str> {
+        self.clients
+            .get(&spelling_words(text).join(" "))
+            .map(String::as_str)
     }
 
     /// The location type that some text names, and names alone.
