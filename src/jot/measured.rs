@@ -13,7 +13,7 @@ pub struct MeasuredLine {
     /// The words before the first value or device.
     pub circuit: Option<String>,
     /// Type and rating.
-    pub device: Option<(String, String)>,
+    pub device: Option<Device>,
     /// The values, in the order typed; never empty but for a line that a reading follows.
     pub values: Vec<Value>,
     /// Whether every word was read.
@@ -28,8 +28,8 @@ pub fn read(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
 
 /// A line that ends in its device and measures nothing: the head of the readings below it, where there are any.
 pub fn head(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
-    let last = scan.len().checked_sub(1)?;
-    device(scan.word(last))?;
+    let last = (0..scan.len())
+        .find(|at| device_at(scan, *at).is_some_and(|(_, end)| end == scan.len()))?;
     // `zs high 1.84 B32` would measure something, and is not read: no name of a circuit.
     if is_quantity(scan.word(0)) && (1..last).any(|at| number(scan.word(at)).is_some()) {
         return None;
@@ -62,10 +62,10 @@ fn any(scan: &mut Scan<'_>) -> Option<MeasuredLine> {
             line.values.push(value);
             end
         } else if line.device.is_none()
-            && let Some(found) = device(scan.word(at))
+            && let Some((found, end)) = device_at(scan, at)
         {
             line.device = Some(found);
-            at + 1
+            end
         } else {
             at += 1;
             continue;
@@ -141,18 +141,77 @@ fn name_after_quantity(scan: &Scan<'_>, first: usize) -> Option<(Value, Range<us
     (!plain).then_some((value, start..start + name, end))
 }
 
-/// `B6`, `C16`: a type and a rating of 6 or more, so that C1 to C3 stay codes.
-fn device(word: &str) -> Option<(String, String)> {
+/// A device's type and rating.
+type Device = (String, String);
+
+/// The device at a word, and the word after it: `B32`, `b32a`, `32a type b`, `type b 32 amp`. A rating or a type alone
+/// stays with the words round it.
+fn device_at(scan: &Scan<'_>, at: usize) -> Option<(Device, usize)> {
+    if let Some(found) = device(scan.word(at)) {
+        return Some((found, past_amperes(scan, at + 1)));
+    }
+    if let Some((kind, end)) = named_type(scan, at) {
+        if let Some(found) = device(scan.word(end)).filter(|(of, _)| *of == kind) {
+            return Some((found, past_amperes(scan, end + 1)));
+        }
+        let (rating, end) = rating(scan, end)?;
+        return Some(((kind, rating), end));
+    }
+    let (rating, end) = amperes(scan, at)?;
+    let (kind, end) = named_type(scan, end)?;
+    // An RCD of type B is another thing than a breaker of type B.
+    (!matches!(scan.word(end), "rcd" | "rccb")).then_some(((kind, rating), end))
+}
+
+/// `type b`.
+fn named_type(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
+    let kind = scan.word(at + 1);
+    let named = scan.word(at) == "type" && matches!(kind, "b" | "c" | "d");
+    named.then(|| (kind.to_ascii_uppercase(), at + 2))
+}
+
+/// A rating with its unit: `32a`, `32 amp`.
+fn amperes(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
+    let word = scan.word(at);
+    let bare = AMPERES.iter().find_map(|unit| word.strip_suffix(unit));
+    let (figures, end) = match bare {
+        Some(figures) => (figures, at + 1),
+        None => (word, past_amperes(scan, at + 1)),
+    };
+    (is_rating(figures) && (bare.is_some() || end > at + 1)).then(|| (figures.to_owned(), end))
+}
+
+/// A rating with its unit or without.
+fn rating(scan: &Scan<'_>, at: usize) -> Option<(String, usize)> {
+    let bare = || is_rating(scan.word(at)).then(|| (scan.word(at).to_owned(), at + 1));
+    amperes(scan, at).or_else(bare)
+}
+
+const AMPERES: [&str; 3] = ["amps", "amp", "a"];
+
+fn past_amperes(scan: &Scan<'_>, at: usize) -> usize {
+    at + usize::from(matches!(scan.word(at), "amps" | "amp"))
+}
+
+fn is_rating(figures: &str) -> bool {
+    (1..=3).contains(&figures.len())
+        && figures.bytes().all(|b| b.is_ascii_digit())
+        && !figures.starts_with('0')
+}
+
+/// `B6`, `C16`, `b32a`: a type and a rating of 6 or more, so that C1 to C3 stay codes.
+fn device(word: &str) -> Option<Device> {
     let kind = word
         .chars()
         .next()
         .filter(|c| matches!(c, 'b' | 'c' | 'd'))?;
     let rating = &word[1..];
-    let fits = (1..=3).contains(&rating.len())
-        && rating.bytes().all(|b| b.is_ascii_digit())
-        && !rating.starts_with('0');
+    let rating = AMPERES
+        .iter()
+        .find_map(|unit| rating.strip_suffix(unit))
+        .unwrap_or(rating);
     let large = rating.parse::<u16>().is_ok_and(|amperes| amperes >= 6);
-    (fits && large).then(|| (kind.to_ascii_uppercase().to_string(), rating.to_owned()))
+    (is_rating(rating) && large).then(|| (kind.to_ascii_uppercase().to_string(), rating.to_owned()))
 }
 
 /// One test voltage typed for both insulation values of a line goes with both.
@@ -232,6 +291,48 @@ mod tests {
     }
 
     #[test]
+    fn a_device_is_a_type_and_a_rating_in_either_order() {
+        let read = |text: &str| {
+            let read = line(&format!("{text} zs 0.71")).expect("a reading");
+            assert!(read.whole, "{text}");
+            (read.circuit.unwrap_or_default(), read.device)
+        };
+        let device = |kind: &str, rating: &str| Some((kind.to_owned(), rating.to_owned()));
+        for text in [
+            "kitchen ring b32",
+            "kitchen ring B32A",
+            "kitchen ring b32 amp",
+            "kitchen ring 32a type b",
+            "kitchen ring 32A Type B",
+            "kitchen ring 32 amps type b",
+            "kitchen ring type b 32a",
+            "kitchen ring, type b 32",
+            "kitchen ring type b b32",
+        ] {
+            assert_eq!(
+                read(text),
+                ("kitchen ring".to_owned(), device("B", "32")),
+                "{text}"
+            );
+        }
+        assert_eq!(
+            read("lamp 3a type c"),
+            ("lamp".to_owned(), device("C", "3"))
+        );
+        // A rating or a type alone is part of the name; so is what may be no device.
+        for text in [
+            "shower 40a",
+            "board type b",
+            "flat b 32",
+            "pump type b c32x",
+            "charger 40a type b rccb",
+            "charger 400000a type b",
+        ] {
+            assert_eq!(read(text), (text.to_owned(), None), "{text}");
+        }
+    }
+
+    #[test]
     fn the_head_of_a_list_is_no_part_of_a_circuit() {
         let circuit = |text: &str| line(text).and_then(|line| line.circuit);
         assert_eq!(
@@ -255,6 +356,9 @@ mod tests {
         assert_eq!(head("zs 2 heater B32"), None);
         assert_eq!(head("heater 2 B32").as_deref(), Some("heater 2"));
         assert_eq!(head("ring B32").as_deref(), Some("ring"));
+        assert_eq!(head("ring 32a type b").as_deref(), Some("ring"));
+        assert_eq!(head("ring type b"), None);
+        assert_eq!(head("zs 2 heater 32a type b"), None);
     }
 
     #[test]
