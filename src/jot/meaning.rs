@@ -3,9 +3,9 @@
 use super::date::Days;
 use super::finding::{self, About, FindingLine, Telling};
 use super::line::{self, Line, Scan};
+use super::material::Place;
 use super::measured::{self, MeasuredLine};
 use super::odds;
-use super::piece::Place;
 use super::plain::{self, PlainLine};
 use super::spoken;
 use super::vocabulary::{self, Vocabulary, is_filler};

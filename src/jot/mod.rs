@@ -1,7 +1,7 @@
 //! Phone notes into job logs. Reads down this list, one step a file:
 //!
 //! `line` cuts a note into lines and words, `letter` takes heads and stamps off; `length`, `clock`, `date` and `amount` read one value
-//! at a place of a line; `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `finding`, `quantity` and `measured` read one
+//! at a place of a line; `vocabulary`, `built_in` and `word_set` hold the words; `odds`, `piece`, `material`, `finding`, `quantity` and `measured` read one
 //! kind of fact; `plain` and `meaning` say what a whole line means; `heading`, `form`, `gather` and `join` make jobs and visits of lines; `note` is what comes out.
 //! `captions`, `numerals`, `spoken` and `speech` cut what was dictated into lines first.
 //!
@@ -35,6 +35,7 @@ pub mod json;
 mod length;
 mod letter;
 mod line;
+mod material;
 mod meaning;
 mod measured;
 pub mod near;

@@ -8,9 +8,10 @@ use super::clock;
 use super::date::{self, Days, Said};
 use super::length;
 use super::line::Scan;
+use super::material::{self, Place};
 use super::note::{NoteMaterial, NoteTask};
 use super::odds::{self, BehindAComma};
-use super::piece::{self, Place};
+use super::piece;
 use super::vocabulary::{Group, Vocabulary, is_about_pay, is_filler, is_material_mark};
 use crate::model::{Money, VisitKind};
 
@@ -375,7 +376,7 @@ impl<'s, 'l> Reader<'s, 'l> {
     }
 
     fn read_piece(&mut self, piece: &Range<usize>, place: Place) -> bool {
-        if let Some(material) = piece::material(self.scan, piece, self.vocabulary, place) {
+        if let Some(material) = material::material(self.scan, piece, self.vocabulary, place) {
             self.out.materials.push(material);
             self.scan.claim(piece.clone());
             return true;

@@ -280,7 +280,8 @@ mod tests {
         let settings = settings(
             "tasks:\n  fan: {name: Change a fan, unit: each, also: [iso]}\n  \
              isolator: {name: Fit an isolator, unit: each, also: [iso]}\n  \
-             lay: {name: Lay cable, unit: metre, also: [swa, swa run]}\n",
+             lay: {name: Lay cable, unit: metre, also: [swa, swa run]}\n\
+             materials:\n  - {item: Armoured cable, unit: m, cost: 3.10, also: [swa]}\n",
         );
         let vocabulary = Vocabulary::new(&settings);
         let say = |key: &str| spelling(key, &settings.tasks[key], &vocabulary);
