@@ -96,7 +96,8 @@ pub struct TaskRead {
     pub place: Range<usize>,
 }
 
-/// A task. With no length it must be read to the end of the piece.
+/// A task. With no length it must be read to the end of the piece, and no word for work stand before it: in
+/// `changed 2 skts, took 50 mins` the length is elsewhere.
 pub fn task(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> Option<TaskRead> {
     let mut reader = TaskReader {
         scan,
@@ -106,7 +107,8 @@ pub fn task(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> O
         count: None,
     };
     let mut at = skip_fillers(scan, piece, piece.start);
-    if at < piece.end && is_work(scan.word(at)) {
+    let told = at < piece.end && is_work(scan.word(at));
+    if told {
         at = skip_fillers(scan, piece, at + 1);
     }
     let at = reader.before_the_name(at);
@@ -119,8 +121,8 @@ pub fn task(scan: &Scan<'_>, piece: &Range<usize>, vocabulary: &Vocabulary) -> O
         place = words;
         end = piece.end;
     }
-    let read_to_the_end = skip_fillers(scan, piece, end) == piece.end;
-    (reader.minutes.is_some() || read_to_the_end).then_some(TaskRead {
+    let bare = !told && skip_fillers(scan, piece, end) == piece.end;
+    (reader.minutes.is_some() || bare).then_some(TaskRead {
         task: NoteTask {
             task: key,
             count: reader.count,
@@ -287,7 +289,6 @@ mod tests {
             ),
             ("changed 3 dbl skts 1hr 10", Some(3.0), Some(70), ""),
             ("replaced the batten 40m", None, Some(40), ""),
-            ("swapped 3 skts", Some(3.0), None, ""),
             (
                 "2 skt at the boat shed's end 40m",
                 Some(2.0),
@@ -309,6 +310,7 @@ mod tests {
             // Forty metres, or forty minutes.
             "swa run in trench 40m",
             "changed 40m",
+            "swapped 3 skts",
             "changed",
         ] {
             assert_eq!(read(typed), None, "{typed}");
