@@ -299,6 +299,39 @@ fn visits_after_the_day_are_left_out() {
 }
 
 #[test]
+fn plant_and_what_came_back_are_in_the_record() {
+    let log = "---\ntitle: Lights\nref: 2026-900\nvisits: [{date: 2026-10-01, time: 2h}]\nmaterials:\n  \
+               - {item: Lamp, count: 6, cost: 4.10, came_back: [2026-10-20, 2026-11-03]}\n  \
+               - {item: Clip, came_back: []}\n  - {item: Box}\nplant:\n  \
+               - {item: Tower hire, count: 2, unit: day, cost: 45.00, charge: 60.00, supplier: The yard}\n---\n";
+    let read = daywork::diary::read_files(vec![("jobs/2026/a.md".to_owned(), log.into())]);
+    let tables = json(&export::tables(&read.diary, date(2026, 11, 25)));
+    let row = |table: &str, line: usize| Value::Object(tables[table][line].clone());
+    assert_eq!(tables["plant"].len(), 1);
+    assert_eq!(
+        row("plant", 0),
+        serde_json::json!({
+            "job": "2026-900", "plant": 1, "item": "Tower hire", "count": 2.0, "unit": "day",
+            "cost_each": "45.00", "charge_each": "60.00", "cost": "90.00", "charge": "120.00",
+            "supplier": "The yard",
+        })
+    );
+    let back = |line| {
+        [
+            &row("materials", line)["came_back"],
+            &row("materials", line)["came_back_on"],
+        ]
+        .map(Value::clone)
+    };
+    assert_eq!(
+        back(0),
+        [serde_json::json!(2), "2026-10-20 2026-11-03".into()]
+    );
+    assert_eq!(back(1), [serde_json::json!(0), Value::Null]);
+    assert_eq!(back(2), [Value::Null, Value::Null]);
+}
+
+#[test]
 fn texts_that_are_written_empty_go_out_empty() {
     let (_folder, diary) = started();
     let log = "---\ntitle: Odd\nref: 2026-901\nlocation: \"\"\nplace: \"\"\nvisits:\n  \

@@ -8,7 +8,7 @@ use super::open::{self, TO_JOB, TO_VISIT};
 const JOB: Column = Column::always("job", Kind::Text, "The job's ref");
 
 /// Every table, in the order of writing: what is referred to comes before what refers.
-pub const ALL: [&Schema; 10] = [
+pub const ALL: [&Schema; 11] = [
     &ABOUT,
     &CLIENTS,
     &JOBS,
@@ -17,6 +17,7 @@ pub const ALL: [&Schema; 10] = [
     &FINDINGS,
     &READINGS,
     &MATERIALS,
+    &PLANT,
     &EXTRAS,
     &OBSERVATIONS,
 ];
@@ -271,37 +272,72 @@ pub(super) const MATERIALS: Schema = Schema {
     refers: &[TO_JOB],
     columns: &[
         JOB,
-        Column::always(
-            "material",
+        Column::always("material", Kind::Whole, LINE),
+        ITEM,
+        COUNT,
+        UNIT,
+        COST_EACH,
+        CHARGE_EACH,
+        COST,
+        CHARGE,
+        SUPPLIER,
+        Column::maybe(
+            "came_back",
             Kind::Whole,
-            "The line's number within its job, from 1",
-        ),
-        Column::always("item", Kind::Text, "What it is"),
-        Column::always("count", Kind::Number, "How many; 1 where none is written"),
-        Column::maybe("unit", Kind::Text, "What it is counted in"),
-        Column::maybe(
-            "cost_each",
-            Kind::Money,
-            "What one cost; none where the log gives the line's cost",
+            "How many failed and were gone back to free; none where the log does not say",
         ),
         Column::maybe(
-            "charge_each",
-            Kind::Money,
-            "What one was charged at; none where the log gives the line's charge",
+            "came_back_on",
+            Kind::Text,
+            "The days of that, with a space between",
         ),
-        Column::maybe(
-            "cost",
-            Kind::Money,
-            "What the line cost, to the penny, half up",
-        ),
-        Column::maybe(
-            "charge",
-            Kind::Money,
-            "What the line was charged at, to the penny, half up",
-        ),
-        Column::maybe("supplier", Kind::Text, "Where it was bought"),
     ],
 };
+
+pub(super) const PLANT: Schema = Schema {
+    name: "plant",
+    row: "A line of plant",
+    key: &["job", "plant"],
+    refers: &[TO_JOB],
+    columns: &[
+        JOB,
+        Column::always("plant", Kind::Whole, LINE),
+        ITEM,
+        COUNT,
+        UNIT,
+        COST_EACH,
+        CHARGE_EACH,
+        COST,
+        CHARGE,
+        SUPPLIER,
+    ],
+};
+
+const LINE: &str = "The line's number within its job, from 1";
+const ITEM: Column = Column::always("item", Kind::Text, "What it is");
+const COUNT: Column = Column::always("count", Kind::Number, "How many; 1 where none is written");
+const UNIT: Column = Column::maybe("unit", Kind::Text, "What it is counted in");
+const COST_EACH: Column = Column::maybe(
+    "cost_each",
+    Kind::Money,
+    "What one cost; none where the log gives the line's cost",
+);
+const CHARGE_EACH: Column = Column::maybe(
+    "charge_each",
+    Kind::Money,
+    "What one was charged at; none where the log gives the line's charge",
+);
+const COST: Column = Column::maybe(
+    "cost",
+    Kind::Money,
+    "What the line cost, to the penny, half up",
+);
+const CHARGE: Column = Column::maybe(
+    "charge",
+    Kind::Money,
+    "What the line was charged at, to the penny, half up",
+);
+const SUPPLIER: Column = Column::maybe("supplier", Kind::Text, "Where it was bought");
 
 pub(super) const EXTRAS: Schema = Schema {
     name: "extras",

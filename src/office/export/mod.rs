@@ -11,13 +11,13 @@ use jiff::civil::Date;
 
 use crate::diagnose::FileId;
 use crate::model::table::{Cell, Table};
-use crate::model::{At, Diary, Job, Private, Publish, Quoted, Tenure};
+use crate::model::{At, Diary, Job, Material, Private, Publish, Quoted, Tenure};
 
 use super::hours::count::{Span, tallies};
 use super::reckon;
 
 use columns::{
-    ABOUT, CLIENTS, EXTRAS, FINDINGS, JOBS, MATERIALS, OBSERVATIONS, READINGS, TASKS, VISITS,
+    ABOUT, CLIENTS, EXTRAS, FINDINGS, JOBS, MATERIALS, OBSERVATIONS, PLANT, READINGS, TASKS, VISITS,
 };
 
 /// Every table of a diary that was cut to the day ([`Diary::keep_up_to`]), in the order of [`columns::ALL`].
@@ -44,15 +44,17 @@ pub fn tables(diary: &Diary, as_of: Date) -> Vec<Table> {
         Table::new(&FINDINGS),
         Table::new(&READINGS),
         Table::new(&MATERIALS),
+        Table::new(&PLANT),
         Table::new(&EXTRAS),
     ];
     for job in &diary.jobs {
         jobs.push(job_row(diary, job, &there));
-        let [visits, tasks, findings, readings, materials, extras] = &mut of_jobs;
+        let [visits, tasks, findings, readings, materials, plant, extras] = &mut of_jobs;
         add_visits(diary, job, visits, tasks);
         add_findings(job, findings);
         add_readings(job, readings);
         add_materials(job, materials);
+        add_plant(job, plant);
         add_extras(job, extras);
     }
     made.push(jobs);
@@ -275,24 +277,46 @@ fn add_readings(job: &Job, readings: &mut Table) {
 
 fn add_materials(job: &Job, materials: &mut Table) {
     for (index, material) in job.materials.iter().enumerate() {
-        let (cost, charge) = reckon::line_amounts(material);
-        let each = |amount: Option<&Private<_>>| {
-            let each = amount.filter(|_| !material.for_all);
-            Cell::from(each.map(Private::in_office))
-        };
-        materials.push(vec![
-            key(job),
-            (index + 1).into(),
-            Cell::written(&material.item),
-            material.count.into(),
-            material.unit.as_ref().into(),
-            each(material.cost.as_ref()),
-            each(material.charge.as_ref()),
-            cost.into(),
-            charge.into(),
-            text(material.supplier.as_ref()),
-        ]);
+        let mut row = line(job, index, material);
+        let days = material.came_back.as_ref().map(Private::in_office);
+        row.push(days.map(|days| days.len()).into());
+        let days = days.filter(|days| !days.is_empty());
+        row.push(days.map(|days| words(days)).into());
+        materials.push(row);
     }
+}
+
+fn add_plant(job: &Job, plant: &mut Table) {
+    for (index, one) in job.plant.iter().map(Private::in_office).enumerate() {
+        plant.push(line(job, index, one));
+    }
+}
+
+/// What lines of materials and of plant have in common.
+fn line(job: &Job, index: usize, material: &Material) -> Vec<Cell> {
+    let (cost, charge) = reckon::line_amounts(material);
+    let each = |amount: Option<&Private<_>>| {
+        let each = amount.filter(|_| !material.for_all);
+        Cell::from(each.map(Private::in_office))
+    };
+    vec![
+        key(job),
+        (index + 1).into(),
+        Cell::written(&material.item),
+        material.count.into(),
+        material.unit.as_ref().into(),
+        each(material.cost.as_ref()),
+        each(material.charge.as_ref()),
+        cost.into(),
+        charge.into(),
+        text(material.supplier.as_ref()),
+    ]
+}
+
+/// Days with a space between.
+fn words(days: &[At<Date>]) -> String {
+    let days: Vec<String> = days.iter().map(|day| day.value.to_string()).collect();
+    days.join(" ")
 }
 
 fn add_extras(job: &Job, extras: &mut Table) {
