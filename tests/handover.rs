@@ -209,6 +209,41 @@ fn the_one_who_paid_gets_everything_but_what_is_private_to_the_trader() {
     );
 }
 
+/// Words without their line breaks.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_email_says_what_was_measured_again_and_has_the_papers_key_to_its_verdicts() {
+    let log = LOG.replace(
+        "readings:\n",
+        "readings:\n  - {circuit: Kitchen ring, as_found: true, polarity: reversed, device: {type: B, rating: 32}, zs: 2.10}\n",
+    );
+    let diary = Diary::new(&log);
+    assert_eq!(diary.run(&[]).code, 0);
+    let page = diary.page("paper.html");
+    assert!(
+        page.contains("Zs<span class=\"n\">, measured again since</span>"),
+        "{page}"
+    );
+    let email = diary.read("email.txt");
+    for line in [
+        // 95 % of 230 V over five times 32 A is 1.37 ohm (BS 7671, Table 41.3).
+        "  Zs 2.10 Ω, measured again since: outside (at most 1.37 Ω)",
+        "  Polarity reversed: not as it should be",
+        "  Zs 1.84 Ω: outside (at most 1.37 Ω)",
+    ] {
+        assert!(email.contains(line), "{line}\n{email}");
+    }
+    let (_, key) = page.split_once("<b>Within</b>").expect("the paper's key");
+    let (key, _) = key.split_once(" Figures:").expect("its books follow");
+    let key = format!("Within{key}")
+        .replace("<b>", "")
+        .replace("</b>", "");
+    assert!(flat(&email).contains(&key), "{key}\n{email}");
+}
+
 #[test]
 fn a_long_extra_stands_above_its_amount_and_no_quote_is_no_column() {
     let log = LOG
@@ -289,7 +324,7 @@ fn a_tenant_sees_no_price_and_nothing_of_the_landlord_but_every_danger() {
         ] {
             assert!(!text.contains(never), "{never}\n{text}");
         }
-        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat = flat(&text);
         for words in [
             "Live parts showing behind the cooker",
             "RCD slow on test",

@@ -148,10 +148,15 @@ fn readings(out: &mut Text, view: &Paper) {
                 "not judged" => format!(": {}", held.why),
                 _ => String::new(),
             };
+            let again = if held.again {
+                ", measured again since"
+            } else {
+                ""
+            };
             out.text(
                 "  ",
                 &format!(
-                    "{} {}{unit}: {}{figure}{why}",
+                    "{} {}{unit}{again}: {}{figure}{why}",
                     held.quantity, held.value, held.verdict
                 ),
             );
@@ -161,7 +166,8 @@ fn readings(out: &mut Text, view: &Paper) {
         out.text(
             "",
             &format!(
-                "A verdict compares one reading with one figure and says no more. Figures: {}.",
+                "Within: inside the figure. Near: inside it, past four fifths of it; a cable warms in use and its reading \
+                 rises. Outside: past it. A verdict compares one reading with one figure and says no more. Figures: {}.",
                 view.figures
             ),
         );
