@@ -508,3 +508,66 @@ fn without_a_browser_the_paper_is_there_and_the_way_to_print_it_is_told() {
     );
     assert!(diary.read("paper.html").contains("Sockets that went warm"));
 }
+
+#[test]
+fn clock_times_say_the_break_and_the_night_on_which_the_clocks_change() {
+    const VISIT: &str = "{date: 2026-11-10, from: 09:00, to: 12:00, note: gate code is 4471";
+    for (zone, visit, said, on_site) in [
+        // 4 h 50 less the break.
+        (
+            "Europe/London",
+            "{date: 2026-11-10, from: 08:10, to: 13:00, break: 15m",
+            "Planned, 08:10 to 13:00, break 15 min: fault finding.",
+            "4 h 35",
+        ),
+        // Clocks in the United Kingdom go back at 2:00 on the last Sunday of October and forward at 1:00 on that of March.
+        (
+            "Europe/London",
+            "{date: 2026-10-24, from: 23:30, to: 03:30, break: 15m",
+            "Planned, 23:30 to 03:30 (the clocks went back an hour), break 15 min: fault finding.",
+            "4 h 45",
+        ),
+        (
+            "Europe/London",
+            "{date: 2026-03-28, from: 23:30, to: 03:30",
+            "Planned, 23:30 to 03:30 (the clocks went forward an hour): fault finding.",
+            "3 h",
+        ),
+        // Lord Howe Island has half an hour of summer time, until the first Sunday of April.
+        (
+            "Australia/Lord_Howe",
+            "{date: 2026-04-04, from: 23:30, to: 03:30",
+            "Planned, 23:30 to 03:30 (the clocks went back 30 min): fault finding.",
+            "4 h 30",
+        ),
+        (
+            "Europe/London",
+            "{date: 2026-11-10, time: 4h, break: 30m",
+            "Planned, 3 h 30: fault finding.",
+            "3 h 30",
+        ),
+    ] {
+        let diary = Diary::new(&LOG.replace(VISIT, visit));
+        diary.write("diary.yaml", &SETTINGS.replace("Europe/London", zone));
+        let ran = diary.run(&["--daywork"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let email = flat(&diary.read("email.txt"));
+        assert!(email.contains(said), "{said}\n{email}");
+        assert!(email.contains(&format!("; {on_site} on site.")), "{email}");
+        let page = diary.page("paper.html");
+        assert!(page.contains(said), "{said}\n{page}");
+        let sheet = diary.page("daywork.html");
+        if let Some((_, clock)) = said
+            .trim_end_matches(": fault finding.")
+            .split_once("Planned, ")
+            .filter(|(_, when)| when.contains(" to "))
+        {
+            assert!(
+                sheet.contains(&format!(
+                    "planned, {clock}</th><td class=\"num\">{on_site}</td>"
+                )),
+                "{clock}\n{sheet}"
+            );
+        }
+    }
+}

@@ -7,11 +7,12 @@
 
 use serde::Serialize;
 
-use crate::model::{Material, Money, Private, Visit, VisitKind};
+use crate::model::{Material, Minutes, Money, Private, Visit, VisitKind};
 use crate::office::reckon::part;
 use crate::office::reckon::{line_amounts, percent};
-use crate::office::words::{clock, currency_sign, day, figure, number};
+use crate::office::words::{currency_sign, day, figure, number};
 
+use super::done::by_the_clock;
 use super::paper::to;
 use super::{Paper, Subject, paper};
 
@@ -187,11 +188,10 @@ fn attendance(visit: &Visit) -> String {
         day(visit.date.in_office().value),
         visit.kind.shown().to_lowercase()
     );
-    if let (Some(from), Some(to)) = (visit.from, visit.to) {
-        said.push_str(&format!(", {} to {}", clock(from), clock(to)));
-    }
-    if visit.rest > crate::model::Minutes::NOUGHT {
-        said.push_str(&format!(", break {}", visit.rest));
+    match by_the_clock(visit) {
+        Some(when) => said.push_str(&format!(", {when}")),
+        None if visit.rest > Minutes::NOUGHT => said.push_str(&format!(", break {}", visit.rest)),
+        None => {}
     }
     said
 }

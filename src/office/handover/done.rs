@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 use serde::Serialize;
 
-use crate::model::{Job, Settings, Unit, Visit};
+use crate::model::{Job, Minutes, Settings, Unit, Visit};
 use crate::office::words::{capital, clock, day, stopped, task_count};
 
 /// A visit in a line.
@@ -13,7 +13,7 @@ use crate::office::words::{capital, clock, day, stopped, task_count};
 pub struct DoneLine {
     /// `2 Mar`; with the year where the visits span two.
     pub date: String,
-    /// `Call-out, 18:10 to 19:25: fault finding.`
+    /// `Call-out, 18:10 to 19:25, break 15 min: fault finding.`
     pub words: String,
 }
 
@@ -56,10 +56,7 @@ fn short(date: Date, year: Year) -> String {
 }
 
 fn words(visit: &Visit, settings: &Settings) -> String {
-    let when = match (visit.from, visit.to) {
-        (Some(from), Some(to)) => format!("{} to {}", clock(from), clock(to)),
-        _ => visit.minutes().to_string(),
-    };
+    let when = by_the_clock(visit).unwrap_or_else(|| visit.minutes().to_string());
     let tasks: Vec<String> = tasks(visit)
         .into_iter()
         .map(|(key, count)| {
@@ -84,6 +81,40 @@ fn words(visit: &Visit, settings: &Settings) -> String {
         true => stopped(&head),
         false => stopped(&format!("{head}: {}", tasks.join("; "))),
     }
+}
+
+/// `18:10 to 19:25, break 15 min`, and whether the clocks changed in between, so that the times add up to those on site;
+/// `None` where they are not written.
+pub(super) fn by_the_clock(visit: &Visit) -> Option<String> {
+    let (from, to) = visit.from.zip(visit.to)?;
+    let mut said = format!("{} to {}", clock(from), clock(to));
+    if let Some(change) = visit
+        .elapsed
+        .and_then(|gone| clocks_changed(from, to, gone))
+    {
+        said.push_str(&format!(" ({change})"));
+    }
+    if visit.rest > Minutes::NOUGHT {
+        said.push_str(&format!(", break {}", visit.rest));
+    }
+    Some(said)
+}
+
+/// `the clocks went back an hour`: more time went by than the clock shows, or less.
+fn clocks_changed(from: Time, to: Time, gone: Minutes) -> Option<String> {
+    const DAY: i64 = 24 * 60;
+    let minute = |time: Time| i64::from(time.hour()) * 60 + i64::from(time.minute());
+    let shown = (minute(to) - minute(from)).rem_euclid(DAY);
+    let way = match gone.get() - shown {
+        0 => return None,
+        1.. => "back",
+        _ => "forward",
+    };
+    let by = match (gone.get() - shown).abs() {
+        60 => "an hour".to_owned(),
+        other => Minutes::new(other).to_string(),
+    };
+    Some(format!("the clocks went {way} {by}"))
 }
 
 /// Tasks of a visit in the order of the log, each once, with their count where one is written.
