@@ -571,3 +571,20 @@ fn clock_times_say_the_break_and_the_night_on_which_the_clocks_change() {
         }
     }
 }
+
+#[test]
+fn what_has_no_number_to_lie_outside_of_is_said_to_be_not_as_it_should_be() {
+    let log = LOG.replace(
+        "zs: 1.84,",
+        "zs: 1.84, polarity: reversed, ring: {r1: 0.40, rn: \">2000\", r2: 0.66},",
+    );
+    let ran = Diary::new(&log).run(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for line in [
+        "  polarity reversed on Kitchen ring: not as it should be\n",
+        "  ring.rn >2000 on Kitchen ring: not as it should be\n",
+        "  zs 1.84 on Kitchen ring: outside its figure of 1.37\n",
+    ] {
+        assert!(ran.stdout.contains(line), "{line}\n{}", ran.stdout);
+    }
+}

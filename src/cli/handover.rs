@@ -292,15 +292,19 @@ fn text(report: &Handover, job: &Job) -> String {
         .iter()
         .filter(|held| held.verdict == "outside" && !held.measured_again);
     for held in outside {
+        // Polarity and an open leg of a ring have no number to lie outside of.
+        let how = held
+            .limit
+            .map_or("not as it should be".to_owned(), |limit| {
+                format!("outside its figure of {limit}")
+            });
         say(&format!(
-            "  {} {} on {}: outside its figure of {}",
+            "  {} {} on {}: {how}",
             held.quantity,
             held.value,
             held.circuit
                 .as_deref()
                 .unwrap_or("a circuit without a name"),
-            held.limit
-                .map_or("none".to_owned(), |limit| limit.to_string())
         ));
     }
     if let Some(guarantee) = &report.guarantee {
