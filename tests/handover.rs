@@ -588,3 +588,32 @@ fn what_has_no_number_to_lie_outside_of_is_said_to_be_not_as_it_should_be() {
         assert!(ran.stdout.contains(line), "{line}\n{}", ran.stdout);
     }
 }
+
+#[test]
+fn a_refusal_in_writing_has_one_wording() {
+    const ISOLATED: &str = "private: true, done: isolated at the board}";
+    let log = LOG
+        .replace("put_right: 2026-11-10}", "refused: true}")
+        .replace(ISOLATED, "refused: true}");
+    let diary = Diary::new(&log);
+    let ran = diary.run(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for line in [
+        "  C1   Live parts showing behind the cooker (refused, in writing; told to nobody yet)\n",
+        "  C2   RCD slow on test (refused, in writing)\n",
+    ] {
+        assert!(ran.stdout.contains(line), "{line}\n{}", ran.stdout);
+    }
+    assert_eq!(daywork(diary.path(), &["press", "--as-of", DAY]).code, 0);
+    let job = diary.path().join("out/office/jobs/2026-007.html");
+    let job = fs::read_to_string(job).expect("the job has its page");
+    for text in [
+        diary.page("paper.html"),
+        diary.read("email.txt"),
+        diary.read("certificate.txt"),
+        job,
+    ] {
+        let said = "Consent to isolate it or put it right was refused, in writing.";
+        assert_eq!(flat(&text).matches(said).count(), 2, "{text}");
+    }
+}

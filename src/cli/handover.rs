@@ -276,6 +276,8 @@ fn text(report: &Handover, job: &Job) -> String {
     for finding in &report.findings {
         let state = match (&finding.put_right, &finding.told) {
             (Some(on), _) => format!("put right {on}"),
+            (None, Some(_)) if finding.refused => "refused, in writing".to_owned(),
+            (None, None) if finding.refused => "refused, in writing; told to nobody yet".to_owned(),
             (None, Some(_)) if finding.asks.is_empty() => String::new(),
             (None, Some(_)) => "not marked as put right".to_owned(),
             (None, None) => "told to nobody yet".to_owned(),

@@ -350,7 +350,7 @@ pub struct Finding {
     pub told: Option<Told>,
     /// The day it was put right.
     pub put_right: Option<Private<At<Date>>>,
-    /// Consent to make safe was refused, in writing.
+    /// Consent to isolate it or put it right was refused, in writing.
     pub refused: bool,
     /// The date of the visit that saw it.
     pub visit: Option<Private<At<Date>>>,

@@ -4,6 +4,9 @@ use jiff::civil::{Date, Time};
 
 use crate::model::{Money, Unit};
 
+/// What is said of a finding of which `refused` is written.
+pub(super) const REFUSED: &str = "Consent to isolate it or put it right was refused, in writing.";
+
 /// `20 March 2026`.
 pub(super) fn day(date: Date) -> String {
     let month = crate::model::job::Month::of(date).to_string();

@@ -164,7 +164,7 @@ pub const FINDING: &[Key] = &[
     may(
         "refused",
         Truth,
-        "Whether the client refused to have it put right",
+        "Whether consent to isolate it or put it right was refused, in writing",
     ),
     may("visit", Date, "The visit that saw it"),
     may("private", Truth, "Whether readers never see it"),

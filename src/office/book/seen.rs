@@ -116,7 +116,7 @@ fn finding_row(finding: &Finding) -> FindingRow {
         after.push(format!("Put right {}.", day(put_right.in_office().value)));
     }
     if finding.refused {
-        after.push("Consent to make it safe was refused, in writing.".to_owned());
+        after.push(crate::office::words::REFUSED.to_owned());
     }
     if finding.private {
         after.push("Kept out of the write-up.".to_owned());

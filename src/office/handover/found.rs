@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::model::{Finding, FindingCode, Private, Tenure, Told};
 use crate::office::book::mark;
-use crate::office::words::{capital, day, stopped};
+use crate::office::words::{REFUSED, capital, day, stopped};
 use crate::trade::dates;
 
 use super::{For, FoundRow, Subject, ToldRow};
@@ -132,7 +132,7 @@ pub(super) fn dealt_with(finding: &Finding) -> String {
         said.push(format!("Put right {}.", day(on)));
     }
     if finding.refused {
-        said.push("Consent to isolate it or make it secure was refused, in writing.".to_owned());
+        said.push(REFUSED.to_owned());
     }
     said.join(" ")
 }

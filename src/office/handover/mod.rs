@@ -141,7 +141,7 @@ pub struct FoundRow {
     pub told: Option<ToldRow>,
     /// The day it was put right; null where none is written.
     pub put_right: Option<String>,
-    /// Consent was refused, in writing.
+    /// Consent to isolate it or put it right was refused, in writing.
     pub refused: bool,
     /// What the code asks for; empty once it is put right.
     pub asks: String,
