@@ -617,3 +617,22 @@ fn a_refusal_in_writing_has_one_wording() {
         assert_eq!(flat(&text).matches(said).count(), 2, "{text}");
     }
 }
+
+#[test]
+fn a_day_that_has_passed_is_told_as_past() {
+    let diary = Diary::new(LOG);
+    // Seen on 10 November, 28 days on; the day itself is in time.
+    for (day, is) in [("2026-12-07", "is"), ("2026-12-08", "was")] {
+        let ran = daywork(diary.path(), &["handover", "2026-007", "--as-of", day]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        for text in [diary.page("paper.html"), diary.read("email.txt")] {
+            let said = format!("In a rented home in England that {is} due by 7 December 2026.");
+            assert!(flat(&text).contains(&said), "{said}\n{text}");
+        }
+        assert_eq!(daywork(diary.path(), &["press", "--as-of", day]).code, 0);
+        let list = fs::read_to_string(diary.path().join("out/office/findings/index.html"))
+            .expect("the office book lists findings");
+        let said = format!("In a rented home it {is} due by 7 December 2026.");
+        assert!(list.contains(&said), "{said}\n{list}");
+    }
+}

@@ -13,6 +13,11 @@ pub(super) fn day(date: Date) -> String {
     format!("{} {month}", date.day())
 }
 
+/// Whether a last day is still to come, the day itself with it: `is`, then `was`.
+pub(super) fn is_or_was(last: Date, as_of: Date) -> &'static str {
+    if last < as_of { "was" } else { "is" }
+}
+
 /// An ISO date of a report in words; as written where it is none.
 pub(super) fn iso_day(text: &str) -> String {
     text.parse::<Date>().map_or_else(|_| text.to_owned(), day)

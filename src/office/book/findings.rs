@@ -16,7 +16,7 @@ use super::{Book, done_day, stems};
 use crate::model::{Finding, FindingCode, Job, Tenure};
 use crate::office::findings::{AtLocation, Often, Sort, State, is_told, seen, stands, state};
 use crate::office::handover::work_due;
-use crate::office::words::{capital, counted, day, stopped};
+use crate::office::words::{capital, counted, day, is_or_was, stopped};
 
 /// How many open findings the first page shows.
 const OPEN: usize = 100;
@@ -284,7 +284,7 @@ impl Book<'_> {
             told: told(finding),
             untold,
             state: state(finding).words(),
-            next: next(job, finding),
+            next: next(job, finding, self.as_of),
             link: self.job_link(number),
             reference: job.reference.in_office().value.clone(),
             at: self.at(job),
@@ -313,7 +313,7 @@ fn told(finding: &Finding) -> String {
 }
 
 /// What to do next with a finding that stands.
-fn next(job: &Job, finding: &Finding) -> String {
+fn next(job: &Job, finding: &Finding, as_of: Date) -> String {
     if !stands(finding) {
         return String::new();
     }
@@ -338,7 +338,8 @@ fn next(job: &Job, finding: &Finding) -> String {
         && grave
         && let Some(due) = work_due(job, finding)
     {
-        steps.push(format!("In a rented home it is due by {}.", day(due)));
+        let is = is_or_was(due, as_of);
+        steps.push(format!("In a rented home it {is} due by {}.", day(due)));
     }
     steps.join(" ")
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::model::{Finding, FindingCode, Private, Tenure, Told};
 use crate::office::book::mark;
-use crate::office::words::{REFUSED, capital, day, stopped};
+use crate::office::words::{REFUSED, capital, day, is_or_was, stopped};
 use crate::trade::dates;
 
 use super::{For, FoundRow, Subject, ToldRow};
@@ -222,7 +222,8 @@ pub(super) fn asks(subject: Subject<'_>, finding: &Finding) -> String {
     };
     match due(subject, finding) {
         Some(due) => format!(
-            "{asked} In a rented home in England that is due by {}.",
+            "{asked} In a rented home in England that {} due by {}.",
+            is_or_was(due, subject.as_of),
             day(due)
         ),
         None => asked.to_owned(),
