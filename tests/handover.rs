@@ -636,3 +636,34 @@ fn a_day_that_has_passed_is_told_as_past() {
         assert!(list.contains(&said), "{said}\n{list}");
     }
 }
+
+#[test]
+fn a_daywork_sheet_writes_its_amounts_and_counts_as_sentences_do() {
+    let log = LOG.replace(
+        "materials: [",
+        "plant: [{item: Tower, count: 2, unit: day, cost: 35.00}, {item: Hoist, unit: day, cost: 50.00}]\n\
+         materials: [{item: Cable, count: 24, unit: m}, {item: Clips, count: 2, unit: box}, {item: Gland, count: 4, unit: each}, ",
+    );
+    let diary = Diary::new(&log);
+    diary.write(
+        "diary.yaml",
+        &SETTINGS.replace("rates: {", "rates: {currency: NOK, "),
+    );
+    let ran = diary.run(&["--daywork"]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let sheet = diary.page("daywork.html");
+    assert!(
+        sheet.contains("Labour goes at NOK 42.00 an hour,"),
+        "{sheet}"
+    );
+    for (item, count) in [
+        ("Tower", "2 days"),
+        ("Hoist", "1 day"),
+        ("Cable", "24 m"),
+        ("Clips", "2 boxes"),
+        ("Gland", "4"),
+    ] {
+        let line = format!("{item}</th><td class=\"num\">{count}</td>");
+        assert!(sheet.contains(&line), "{line}\n{sheet}");
+    }
+}

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::model::{Material, Minutes, Money, Private, Visit, VisitKind};
 use crate::office::reckon::part;
 use crate::office::reckon::{line_amounts, percent};
-use crate::office::words::{currency_sign, day, figure, number};
+use crate::office::words::{amount, day, figure, item_count, number};
 
 use super::done::by_the_clock;
 use super::paper::to;
@@ -152,12 +152,9 @@ pub fn sheet(subject: Subject<'_>) -> DayworkSheet {
 
 /// A line of materials or plant, at what it cost.
 fn item(material: &Material, cost: Option<Money>) -> Line {
-    let unit = material.unit.as_deref().unwrap_or_default();
     Line {
         what: material.item.value.clone(),
-        count: format!("{} {unit}", number(material.count))
-            .trim_end()
-            .to_owned(),
+        count: item_count(material.count, material.unit.as_deref()),
         rate: match (&material.cost, material.for_all) {
             (Some(cost), false) => figure(cost.in_office().value),
             _ => String::new(),
@@ -200,9 +197,8 @@ fn notes(subject: Subject<'_>, uncosted: usize, visits: usize) -> Vec<String> {
     let rates = subject.diary.settings.rates.in_office();
     let additions = rates.daywork;
     let mut notes = vec![format!(
-        "Labour goes at {}{} an hour, the diary's own rate, time on site without breaks; materials at cost.",
-        currency_sign(&rates.currency),
-        figure(rates.hour)
+        "Labour goes at {} an hour, the diary's own rate, time on site without breaks; materials at cost.",
+        amount(rates.hour, &rates.currency)
     )];
     if additions.labour_percent.is_none()
         || additions.materials_percent.is_none()

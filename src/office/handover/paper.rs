@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::model::{Client, FindingCode, Private};
 use crate::office::book::{ReadingRow, figures_of, readings};
 use crate::office::reckon;
-use crate::office::words::{counted, currency_sign, day, number, stopped};
+use crate::office::words::{counted, currency_sign, day, item_count, stopped};
 use crate::trade::cautions::caution;
 
 use super::charged::{ChargedTable, table};
@@ -202,10 +202,7 @@ fn place(subject: Subject<'_>) -> String {
 
 fn material(material: &crate::model::Material) -> PaperMaterial {
     PaperMaterial {
-        count: match material.unit.as_deref() {
-            None | Some("each" | "") => number(material.count),
-            Some(unit) => format!("{} {unit}", number(material.count)),
-        },
+        count: item_count(material.count, material.unit.as_deref()),
         item: material.item.value.clone(),
     }
 }
