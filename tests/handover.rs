@@ -667,3 +667,27 @@ fn a_daywork_sheet_writes_its_amounts_and_counts_as_sentences_do() {
         assert!(sheet.contains(&line), "{line}\n{sheet}");
     }
 }
+
+#[test]
+fn plant_is_named_as_materials_are_without_its_cost() {
+    const MATERIALS: &str =
+        "materials: [{item: RCBO single-module, count: 1, cost: 17.00, charge: 21.00}]\n";
+    const PLANT: &str = "plant: [{item: Tower, count: 2, unit: day, cost: 35.00, charge: 47.00, supplier: hire counter}]\n";
+    let both = format!("{MATERIALS}{PLANT}");
+    for (lists, materials) in [(both.as_str(), true), (PLANT, false)] {
+        let diary = Diary::new(&LOG.replace(MATERIALS, lists));
+        let ran = diary.run(&[]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let (page, email) = (diary.page("paper.html"), diary.read("email.txt"));
+        assert!(page.contains(">Plant</h2>"), "{page}");
+        assert!(
+            page.contains("<li><b>2 days</b><span>Tower</span></li>"),
+            "{page}"
+        );
+        assert!(email.contains("\nPLANT\n- 2 days Tower\n"), "{email}");
+        assert_eq!(page.contains(">Materials</h2>"), materials);
+        for never in ["35.00", "47.00", "70.00", "94.00", "hire counter"] {
+            assert!(!page.contains(never) && !email.contains(never), "{never}");
+        }
+    }
+}

@@ -78,9 +78,11 @@ fn body(out: &mut Text, view: &Paper) {
     if !view.readings.is_empty() {
         readings(out, view);
     }
-    if !view.materials.is_empty() {
-        out.head("Materials");
-        for line in &view.materials {
+    for (head, lines) in [("Materials", &view.materials), ("Plant", &view.plant)] {
+        if !lines.is_empty() {
+            out.head(head);
+        }
+        for line in lines {
             out.text("- ", &format!("{} {}", line.count, line.item));
         }
     }

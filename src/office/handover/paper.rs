@@ -48,6 +48,8 @@ pub struct Paper {
     pub not_judged: Vec<String>,
     /// What was fitted.
     pub materials: Vec<PaperMaterial>,
+    /// What plant there was, without its cost.
+    pub plant: Vec<PaperMaterial>,
     /// What was charged; none where the reader does not pay or nothing is written.
     pub charged: Option<ChargedTable>,
     /// What is said where there is no table of charges; empty where the reader does not pay.
@@ -77,7 +79,7 @@ pub struct PaperTrader {
     pub email: String,
 }
 
-/// What was fitted.
+/// What was fitted, or an item of plant.
 #[derive(Clone, Debug, Serialize, PartialEq)]
 pub struct PaperMaterial {
     /// `24 m`, `4`.
@@ -133,6 +135,11 @@ pub fn paper(subject: Subject<'_>) -> Paper {
         not_judged: not_judged(&measured),
         readings: measured,
         materials: job.materials.iter().map(material).collect(),
+        plant: job
+            .plant
+            .iter()
+            .map(|item| material(item.in_office()))
+            .collect(),
         charged,
         uncharged,
         sign: currency_sign(&rates.currency),
