@@ -691,3 +691,26 @@ fn plant_is_named_as_materials_are_without_its_cost() {
         }
     }
 }
+
+#[test]
+fn a_paper_promises_what_was_measured_only_where_something_was() {
+    let (without, _) = LOG.split_once("readings:").expect("it has readings");
+    for (log, measured) in [
+        (LOG.to_owned(), true),
+        (format!("{without}---\n\nWords.\n"), false),
+    ] {
+        let diary = Diary::new(&log);
+        let ran = diary.run(&[]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        for text in [diary.page("paper.html"), diary.read("email.txt")] {
+            let text = flat(&text);
+            let said = match measured {
+                true => {
+                    "what was found and who was told, what was measured, and what stands behind it."
+                }
+                false => "what was found and who was told, and what stands behind it.",
+            };
+            assert!(text.contains(said), "{said}\n{text}");
+        }
+    }
+}

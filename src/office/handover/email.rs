@@ -38,10 +38,14 @@ pub fn email(subject: Subject<'_>) -> String {
         "" => String::new(),
         place => format!(" at {place}"),
     };
+    let measured = match view.readings.is_empty() {
+        true => "",
+        false => " what was measured,",
+    };
     out.text(
         "",
         &format!(
-            "This is what was done{place}, what was found and who was told, what was measured, and what stands behind it. \
+            "This is what was done{place}, what was found and who was told,{measured} and what stands behind it. \
              Attended {}; {} on site.",
             view.attended, view.on_site
         ),
