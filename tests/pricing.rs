@@ -380,3 +380,52 @@ fn the_back_test_is_kept_until_the_record_changes() {
     press(diary.path());
     assert!(!known().is_null());
 }
+
+/// A diary without a job: hours given by hand are all that a price of it stands on.
+fn no_jobs(settings: &str) -> TempDir {
+    let diary = TempDir::new().expect("a temporary folder");
+    put(&diary.path().join("diary.yaml"), settings);
+    diary
+}
+
+#[test]
+fn both_totals_say_that_vat_is_in_them_and_how_much_the_day_price_holds() {
+    let with_vat = SETTINGS.replace("markup_percent: 15", "markup_percent: 15, vat_percent: 20");
+    let question = [
+        "--task",
+        "car-point=1",
+        "--guess",
+        "car-point=3h",
+        "--materials",
+        "100.00",
+    ];
+    // 3 h at 42.00 is 126.00 and materials are 115.00: 241.00, with 20 % of it (48.20) 289.20. Half a day is 160.00:
+    // 275.00, with 20 % of it (55.00) 330.00.
+    let diary = no_jobs(&with_vat);
+    let kept = [&question[..], &["--write", "point"]].concat();
+    let text = stdout(&price(diary.path(), &kept));
+    for (name, amount) in [
+        ("By the hour, with VAT", "£289.20"),
+        ("By the day, with VAT", "£330.00"),
+    ] {
+        let line = text.lines().find(|line| line.starts_with(name));
+        assert!(line.is_some_and(|line| line.ends_with(amount)), "{text}");
+    }
+    assert!(text.contains("£55.00 of VAT"), "{text}");
+    press(diary.path());
+    let sheet = fs::read_to_string(diary.path().join("out/office/prices/point.html"));
+    let sheet = sheet.expect("the sheet is there");
+    assert!(sheet.contains("By the hour, with VAT"), "{sheet}");
+    assert!(sheet.contains("comes to £330.00, with VAT."), "{sheet}");
+
+    let diary = no_jobs(SETTINGS);
+    let text = stdout(&price(diary.path(), &kept));
+    assert!(text.contains("By the hour  ") && text.contains("By the day  "));
+    assert!(
+        !text.contains("with VAT") && !text.contains("of VAT"),
+        "{text}"
+    );
+    press(diary.path());
+    let sheet = fs::read_to_string(diary.path().join("out/office/prices/point.html"));
+    assert!(!sheet.expect("the sheet is there").contains("with VAT"));
+}

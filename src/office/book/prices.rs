@@ -63,6 +63,8 @@ pub struct PriceSheet {
     pub total: String,
     /// The same by the day; empty where there is none.
     pub by_the_day: String,
+    /// Whether VAT is in both totals.
+    pub with_vat: bool,
     /// Minutes on site in words: half under, eight in ten, nine in ten.
     pub times: Vec<(String, String)>,
     /// What to mind.
@@ -253,6 +255,8 @@ impl<'a> Book<'a> {
                 .and_then(|answer| answer.by_the_day)
                 .map(|total| amount(total, self.currency()))
                 .unwrap_or_default(),
+            with_vat: answer
+                .is_some_and(|answer| answer.lines.iter().any(|line| line.what == "VAT")),
             times: answer.map_or_else(Vec::new, |answer| {
                 let quantiles = words.iter().zip(&answer.minutes[1..]);
                 quantiles

@@ -132,6 +132,8 @@ pub struct ByTheDay {
     pub days: f64,
     /// Their labour.
     pub labour: Money,
+    /// VAT on its net sum; nought where none is charged.
+    pub vat: Money,
     /// The whole sum with it.
     pub total: Money,
     /// How it came about.

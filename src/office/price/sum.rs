@@ -285,10 +285,12 @@ fn by_the_day(minutes: f64, rest: Money, rates: &Rates) -> Option<ByTheDay> {
     let labour = part(rates.day, whole(halves), 2);
     let days = halves / 2.0;
     let net = labour + rest;
+    let vat = percent_of(net, rates.vat_percent);
     Some(ByTheDay {
         days,
         labour,
-        total: with_percent(net, rates.vat_percent),
+        vat,
+        total: net + vat,
         how: format!(
             "{} {}, reckoned in halves, at {} a day of {}",
             number(days),

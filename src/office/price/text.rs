@@ -29,19 +29,25 @@ pub fn text(report: &PriceReport, currency: &str) -> String {
             say(&format!("  {reason}"));
         }
     }
-    say(&format!(
-        "{:<NAME$}{:>12}",
-        "By the hour",
-        money(report.total)
-    ));
+    let total = |name: &str, vat: bool, amount: Money| {
+        let vat = if vat { ", with VAT" } else { "" };
+        format!("{:<NAME$}{:>12}", format!("{name}{vat}"), money(amount))
+    };
+    let with_vat = report.lines.iter().any(|line| line.what == "VAT");
+    say(&total("By the hour", with_vat, report.total));
     if let Some(by_the_day) = &report.by_the_day {
-        say(&format!(
-            "{:<NAME$}{:>12}",
-            "By the day",
-            money(by_the_day.total)
-        ));
+        let vat = by_the_day.vat;
+        say(&total("By the day", vat > Money::NOUGHT, by_the_day.total));
+        let rest = if vat > Money::NOUGHT {
+            format!(
+                "the other lines before VAT as above, and {} of VAT",
+                money(vat)
+            )
+        } else {
+            "the other lines as above".to_owned()
+        };
         for reason in wrap(&format!(
-            "{} of labour: {}; the other lines as above",
+            "{} of labour: {}; {rest}",
             money(by_the_day.labour),
             by_the_day.how
         )) {
