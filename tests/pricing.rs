@@ -429,3 +429,13 @@ fn both_totals_say_that_vat_is_in_them_and_how_much_the_day_price_holds() {
     let sheet = fs::read_to_string(diary.path().join("out/office/prices/point.html"));
     assert!(!sheet.expect("the sheet is there").contains("with VAT"));
 }
+
+#[test]
+fn an_amount_that_cannot_be_read_is_refused_in_no_one_currency_s_words() {
+    let diary = ten_jobs();
+    let refused = price(diary.path(), &["--task", "socket=2", "--materials", "4.5"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = stderr(&refused);
+    assert!(said.contains("write an amount such as 210.00"), "{said}");
+    assert!(!said.contains("pound"), "{said}");
+}

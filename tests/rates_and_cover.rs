@@ -235,6 +235,20 @@ fn the_review_reads_as_it_should() {
 }
 
 #[test]
+fn a_lever_is_in_the_diary_s_currency() {
+    let review = reviewed(&year(), &[]);
+    for (currency, lever) in [
+        ("GBP", "£1.00 more an hour"),
+        ("EUR", "€1.00 more an hour"),
+        ("NOK", "NOK 1.00 more an hour"),
+    ] {
+        let text = rates::text(&review, currency);
+        assert!(text.contains(&format!("\n{lever} ")), "{text}");
+        assert!(!text.contains("pound"), "{text}");
+    }
+}
+
+#[test]
 fn without_years_or_visits_the_review_says_so() {
     let read = diary("title: A small diary\n", &[]);
     assert_eq!(

@@ -178,7 +178,7 @@ fn read_guess(text: &str) -> Result<(String, (Minutes, Minutes)), String> {
 }
 
 fn read_money(text: &str) -> Result<Money, String> {
-    Money::from_text(text).map_err(|error| format!("{error}; write pounds and pence: 210.00"))
+    Money::from_text(text).map_err(|error| format!("{error}; write an amount such as 210.00"))
 }
 
 fn read_miles(text: &str) -> Result<f64, String> {

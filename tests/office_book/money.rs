@@ -197,3 +197,44 @@ fn a_diary_without_years_says_how_to_write_them_and_still_shows_what_was_earned(
     );
     assert!(cover.contains("From fewer than ten no curve is drawn"));
 }
+
+const SMALL: &str = "title: A diary\nsite: {address: https://example.com, timezone: Europe/London}\n\
+                     rates: {currency: NOK, hour: 42.00, day: 320.00, day_length: 8h, mile: 0.45}\n\
+                     tasks: {socket: {name: Change a socket outlet, unit: each}}\nguarantee: {years: 6}\n";
+
+/// A small diary's book, page by page, with the desk it was made from.
+fn small(logs: &[&str]) -> (Desk, std::collections::BTreeMap<String, String>) {
+    let mut files = vec![("diary.yaml".to_owned(), SMALL.as_bytes().to_vec())];
+    for (number, log) in logs.iter().enumerate() {
+        let text = format!("---\n{log}\n---\n\nWords.\n");
+        files.push((format!("jobs/{number}.md"), text.into_bytes()));
+    }
+    let desk = Desk::of(daywork::diary::read_files(files));
+    let (_folder, out) = press(&desk, AS_OF);
+    let read = pages(&out);
+    let read = read
+        .keys()
+        .map(|page| (page.clone(), page_text(&out, page)));
+    let read = read.collect();
+    (desk, read)
+}
+
+#[test]
+fn no_letter_reckons_in_another_currency_than_the_diary_s() {
+    let (_desk, pages) = small(&[
+        "title: Again\nref: 2026-001\ncharged: {labour: 84.00, on: 2026-05-06}\n\
+         visits: [{date: 2026-05-04, time: 2h}, {date: 2026-05-16, kind: guarantee, time: 1h}]",
+    ]);
+    assert!(pages["rates.html"].contains("NOK 1.00 more an hour"));
+    let cover = &pages["cover.html"];
+    // One return in the 205 days to 25 November, at 42.00; the 2,191 days of six years that begin then bring 10.6878 of
+    // them, 448.89, and that is 140.3 % of a day.
+    assert!(
+        cover.contains("On a day’s work at NOK 320.00 that is 140.3 %."),
+        "{cover}"
+    );
+    assert!(
+        !cover.contains("pence") && !cover.contains("pound"),
+        "{cover}"
+    );
+}

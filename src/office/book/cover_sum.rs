@@ -87,9 +87,9 @@ impl Book<'_> {
         let mut said = "It goes on each price as its own line.".to_owned();
         if day > Money::NOUGHT {
             said += &format!(
-                " On a day’s work at {} it is {:.1} pence in the pound.",
+                " On a day’s work at {} that is {:.1} %.",
                 self.money(day),
-                pence_in_the_pound(each, day)
+                percent_of(each, day)
             );
         }
         said
@@ -100,6 +100,6 @@ impl Book<'_> {
     clippy::cast_precision_loss,
     reason = "pence of one job, far below 2^52"
 )]
-fn pence_in_the_pound(part: Money, all: Money) -> f64 {
+fn percent_of(part: Money, all: Money) -> f64 {
     part.pence() as f64 * 100.0 / all.pence() as f64
 }

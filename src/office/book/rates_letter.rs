@@ -174,7 +174,7 @@ impl Book<'_> {
                 .levers
                 .iter()
                 .map(|lever| LeverRow {
-                    change: change_in_words(lever.change).to_owned(),
+                    change: change_in_words(lever.change, self.currency()),
                     worth: figure(lever.worth),
                     needed: lever.needed_per_hour.map_or_else(String::new, figure),
                     earned: lever.earned_per_hour.map_or_else(String::new, figure),

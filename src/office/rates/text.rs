@@ -309,7 +309,7 @@ impl Out<'_> {
             );
             self.line(&format!(
                 "{:NAME$}{worth:>14}{needed:>14}{earned:>14}",
-                change_in_words(lever.change)
+                change_in_words(lever.change, self.currency)
             ));
         }
     }
@@ -375,13 +375,13 @@ pub(in crate::office) fn cause_in_words(cause: &str) -> &str {
     }
 }
 
-/// A change in words.
-pub(in crate::office) fn change_in_words(change: &str) -> &str {
+/// A change in words, amounts in the diary's currency.
+pub(in crate::office) fn change_in_words(change: &str, currency: &str) -> String {
     match change {
-        "one-more-hour-a-week" => "One more hour charged a week",
-        "one-pound-an-hour" => "One pound more an hour",
-        "one-call-out-in-ten-fewer" => "One unpaid call-out in ten fewer",
-        other => other,
+        "one-more-hour-a-week" => "One more hour charged a week".to_owned(),
+        "one-pound-an-hour" => format!("{} more an hour", amount(Money::from_pence(100), currency)),
+        "one-call-out-in-ten-fewer" => "One unpaid call-out in ten fewer".to_owned(),
+        other => other.to_owned(),
     }
 }
 
