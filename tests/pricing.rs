@@ -439,3 +439,20 @@ fn an_amount_that_cannot_be_read_is_refused_in_no_one_currency_s_words() {
     assert!(said.contains("write an amount such as 210.00"), "{said}");
     assert!(!said.contains("pound"), "{said}");
 }
+
+#[test]
+fn a_guarantee_of_one_year_is_said_in_the_singular() {
+    let diary = ten_jobs();
+    let settings = SETTINGS.replace("guarantee: {years: 6}", "guarantee: {years: 1}");
+    put(&diary.path().join("diary.yaml"), settings);
+    put(
+        &diary.path().join("jobs/2026/back.md"),
+        "---\ntitle: One faceplate loose\nref: 2026-020\nfor: 2026-001\nvisits: [{date: 2026-03-12, kind: guarantee, \
+         time: 1h}]\n---\n\nWords.\n",
+    );
+    let report = json(diary.path(), &["--task", "socket=2"]);
+    let lines = report["lines"].as_array().expect("lines");
+    let line = lines.iter().find(|line| line["what"] == "guarantee");
+    let how = line.expect("a free return was made")["how"].to_string();
+    assert!(how.contains(" free returns in 1 year, at "), "{how}");
+}

@@ -267,8 +267,8 @@ fn guarantee(cover: &Cover, currency: &str) -> Option<Line> {
         what: "guarantee",
         amount: reserve,
         how: format!(
-            "{expected:.2} free returns in {} years, at {} each, from {} so far",
-            cover.guarantee_years,
+            "{expected:.2} free returns in {}, at {} each, from {} so far",
+            counted(cover.guarantee_years as usize, "year", "years"),
             amount(cost, currency),
             cover.costs.len(),
         ),
