@@ -353,6 +353,46 @@ fn a_guarantee_that_has_ended_no_longer_counts_returns() {
 }
 
 #[test]
+fn a_return_outside_a_guarantee_counts_neither_in_how_often_nor_in_what_one_costs() {
+    let read = diary(
+        SETTINGS,
+        &[
+            "title: Short\nref: 2024-001\nguarantee: {years: 1}\nvisits: [{date: 2024-06-17, time: 2h}, {date: 2025-06-16, \
+           kind: guarantee, time: 1h}, {date: 2025-06-18, kind: guarantee, time: 3h}]",
+            "title: Without\nref: 2024-002\nguarantee: {years: 0}\nvisits: [{date: 2024-06-17, time: 2h}]",
+            "title: To the one without\nref: 2024-003\nfor: 2024-002\nvisits: [{date: 2024-06-20, kind: guarantee, time: \
+           5h}]",
+            // Which job it was for is not written, so it may have been within.
+            "title: To nobody knows which\nref: 2024-004\nvisits: [{date: 2025-07-01, kind: guarantee, time: 2h}]",
+        ],
+    );
+    let cover = covered(&read);
+    assert_eq!((cover.returns, cover.outside_guarantee), (1, 2));
+    let costs: Vec<(&str, &str)> = cover
+        .costs
+        .iter()
+        .map(|one| (one.reference.as_str(), one.on.as_str()))
+        .collect();
+    assert_eq!(
+        costs,
+        [("2024-001", "2025-06-16"), ("2024-004", "2025-07-01")]
+    );
+    // One hour at 42.00 and two of it: 63.00 each.
+    assert_eq!(cover.cost_per_return, money("63.00"));
+    let text = cover::text(&cover, "GBP");
+    fits(&text);
+    let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains(
+            "2 free returns were outside a guarantee (past its end, before the job was done, or to a job that has \
+             none) and count in nothing here."
+        ),
+        "{text}"
+    );
+    assert!(!cover::text(&covered(&guarantees()), "GBP").contains("outside"));
+}
+
+#[test]
 fn the_cover_reads_as_it_should() {
     let text = cover::text(&covered(&guarantees()), "GBP");
     fits(&text);

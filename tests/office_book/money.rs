@@ -220,6 +220,35 @@ fn small(logs: &[&str]) -> (Desk, std::collections::BTreeMap<String, String>) {
 }
 
 #[test]
+fn the_cover_letter_of_a_small_record_counts_alike_and_reads_as_english() {
+    let (_desk, pages) = small(&[
+        "title: Short\nref: 2024-001\nguarantee: {years: 1}\nvisits: [{date: 2024-06-17, time: 2h}, {date: 2025-06-16, \
+         kind: guarantee, time: 1h}, {date: 2025-06-18, kind: guarantee, time: 1h}]",
+    ]);
+    let cover = &pages["cover.html"];
+    for words in [
+        "You have gone back free to 1 job, once in all.",
+        "1 free return was outside a guarantee (past its end,",
+        "the mean of 1, too few",
+    ] {
+        assert!(cover.contains(words), "{words}: {cover}");
+    }
+    // What came after the end is told on the job's page as well.
+    assert!(
+        pages["jobs/2024-001.html"]
+            .contains("Free returns: 16 June 2025; 18 June 2025, outside it."),
+        "{}",
+        pages["jobs/2024-001.html"]
+    );
+    let (_desk, pages) = small(&[
+        "title: Twice\nref: 2026-001\nvisits: [{date: 2026-05-04, time: 2h}, {date: 2026-05-16, kind: guarantee, time: 1h}, \
+         {date: 2026-05-18, kind: guarantee, time: 1h}]",
+    ]);
+    assert!(pages["cover.html"].contains("You have gone back free to 1 job, twice in all."));
+    assert!(!pages["cover.html"].contains("outside a guarantee"));
+}
+
+#[test]
 fn no_letter_reckons_in_another_currency_than_the_diary_s() {
     let (_desk, pages) = small(&[
         "title: Again\nref: 2026-001\ncharged: {labour: 84.00, on: 2026-05-06}\n\

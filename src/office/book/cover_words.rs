@@ -1,7 +1,7 @@
 //! The sentences of the cover ledger, and what to do next. Every sentence is built from the figures and stands only where
 //! they hold; reckons none of them.
 
-use crate::office::cover::{AtAge, Cover, at_ages, past_the_record};
+use crate::office::cover::{AtAge, Cover, at_ages, outside_guarantee, past_the_record};
 use crate::office::words::{counted, grouped, iso_day, lower_first};
 
 use super::Book;
@@ -85,7 +85,7 @@ impl Book<'_> {
             back => format!(
                 " You have gone back free to {}, {} in all.",
                 counted(back, "job", "jobs"),
-                counted(cover.returns, "time", "times")
+                times(cover.returns)
             ),
         };
         if let (Some(each), Some(all)) = (cover.reserve_per_job, cover.reserve_running) {
@@ -159,10 +159,7 @@ impl Book<'_> {
                 format!(
                     "{}: gone back to {}. What brings you back twice will bring you back a third time.",
                     job.title,
-                    match job.returns.len() {
-                        2 => "twice".to_owned(),
-                        times => format!("{times} times"),
-                    }
+                    times(job.returns.len())
                 ),
                 "#h_returns",
             );
@@ -173,6 +170,15 @@ impl Book<'_> {
             _ => "Three things to do",
         };
         (heading, steps)
+    }
+}
+
+/// `once`, `twice`, `3 times`.
+fn times(count: usize) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        more => counted(more, "time", "times"),
     }
 }
 
@@ -280,7 +286,9 @@ pub(super) fn ages_said(cover: &Cover, say: impl Fn(&AtAge) -> String) -> String
 }
 
 pub(super) fn newest_say(cover: &Cover, earlier: usize) -> String {
-    match (cover.costs.len(), earlier) {
+    let outside = outside_guarantee(cover);
+    let said = match (cover.costs.len(), earlier) {
+        (0, _) if outside.is_some() => "No free return was under a guarantee.".to_owned(),
         (0, _) => "No free return is written down.".to_owned(),
         (all, 0) => format!(
             "{}, the newest first.",
@@ -290,7 +298,12 @@ pub(super) fn newest_say(cover: &Cover, earlier: usize) -> String {
             "{} in all; these are the newest {NEWEST}, and the pages by year have the rest.",
             counted(all, "free return", "free returns")
         ),
-    }
+    };
+    [Some(said), outside]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 pub(super) fn how(cover: &Cover) -> String {

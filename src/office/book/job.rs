@@ -337,7 +337,11 @@ impl Book<'_> {
                 .visits
                 .iter()
                 .filter(|visit| visit.kind == VisitKind::Guarantee)
-                .map(|visit| day(visit.date.in_office().value))
+                .map(|visit| {
+                    let on = visit.date.in_office().value;
+                    let within = (from..=until).contains(&on);
+                    format!("{}{}", day(on), if within { "" } else { ", outside it" })
+                })
                 .collect(),
         })
     }

@@ -1,14 +1,13 @@
 //! What each free return cost: time on site and on the road at the hourly rate, miles, parking, materials.
 
-use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{Diary, Job, Money, Visit};
+use crate::model::{Job, Money, Rates, Visit};
 use crate::office::hours::count::travel;
 use crate::office::reckon::part;
 use crate::office::reckon::{finished, line_amounts, visit_cost};
 
-use super::is_return;
+use super::placed::Returns;
 
 /// A free return and its cost.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -30,17 +29,12 @@ pub struct ReturnCost {
     pub cost: Money,
 }
 
-/// Every free return up to the day, oldest first, then by ref.
-pub(super) fn costs(diary: &Diary, as_of: Date) -> Vec<ReturnCost> {
-    let mut all: Vec<ReturnCost> = diary
-        .jobs
+/// The cost of each return, oldest first, then by ref.
+pub(super) fn costs(counted: &[Returns<'_>], rates: &Rates) -> Vec<ReturnCost> {
+    let mut all: Vec<ReturnCost> = counted
         .iter()
-        .flat_map(|job| {
-            let mut returns: Vec<&Visit> = job
-                .visits
-                .iter()
-                .filter(|visit| is_return(visit, as_of))
-                .collect();
+        .flat_map(|(job, returns)| {
+            let mut returns = returns.clone();
             returns.sort_by_key(|visit| visit.date.in_office().value);
             // What a log of several returns used is told once, with the first.
             let materials = materials(job);
@@ -50,7 +44,7 @@ pub(super) fn costs(diary: &Diary, as_of: Date) -> Vec<ReturnCost> {
                 } else {
                     Money::NOUGHT
                 };
-                cost(diary, job, visit, materials)
+                cost(rates, job, visit, materials)
             })
         })
         .collect();
@@ -58,8 +52,8 @@ pub(super) fn costs(diary: &Diary, as_of: Date) -> Vec<ReturnCost> {
     all
 }
 
-fn cost(diary: &Diary, job: &Job, visit: &Visit, materials: Money) -> ReturnCost {
-    let (time, trip) = visit_cost(visit, diary.settings.rates.in_office());
+fn cost(rates: &Rates, job: &Job, visit: &Visit, materials: Money) -> ReturnCost {
+    let (time, trip) = visit_cost(visit, rates);
     let minutes = (visit.minutes() + travel(visit)).get();
     ReturnCost {
         reference: job.reference.in_office().value.clone(),

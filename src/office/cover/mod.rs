@@ -8,27 +8,27 @@
 
 mod ages;
 mod costs;
+mod placed;
 mod text;
-
-use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{Diary, Job, Money, Tenure, Visit, VisitKind};
+use crate::model::{Diary, Job, Money, Tenure};
 use crate::numbers::garwood::garwood;
 use crate::numbers::kaplan_meier::{Spell, SpellEnd, kaplan_meier};
 use crate::numbers::mean_cumulative::{History, MeanCumulative, mean_cumulative};
 use crate::numbers::normal::Confidence;
 
 use super::hours::DAYS_OF_YEAR;
-use super::reckon::{finished, guarantee_until};
+use super::reckon::{guarantee, guarantee_until};
 use super::words::whole;
 
 pub(in crate::office) use ages::{AtAge, at_ages};
 pub use costs::ReturnCost;
+use placed::Placed;
 pub use text::text;
-pub(in crate::office) use text::{a_year, past_the_record, years};
+pub(in crate::office) use text::{a_year, outside_guarantee, past_the_record, years};
 
 /// The report. Its serialized form is the JSON of `daywork cover --format json`.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -71,6 +71,9 @@ pub struct Cover {
     pub reserve_running: Option<Money>,
     /// Rented homes against those their owners live in; empty where the diary knows of none.
     pub tenure: Vec<TenureReturns>,
+    /// Free returns past the end of a job's guarantee, before it began, or to a job without one: they count in no
+    /// other figure.
+    pub outside_guarantee: usize,
     /// Refs of jobs of free returns alone that do not say for which job.
     pub not_placed: Vec<String>,
 }
@@ -183,14 +186,23 @@ struct Covered<'a> {
 
 /// Reckons the cover of a diary on a day.
 pub fn cover(diary: &Diary, as_of: Date) -> Cover {
-    let (returns_of, not_placed) = returns_of(diary, as_of);
+    // A job's guarantee begins once it is done.
+    let span = |job: &Job| {
+        let (from, until, _) = guarantee(job, &diary.settings)?;
+        (from <= as_of).then_some((from, until))
+    };
+    let spans: Vec<Option<(Date, Date)>> = diary.jobs.iter().map(span).collect();
+    let placed = Placed::of(diary, &spans, as_of);
     let covered: Vec<Covered<'_>> = diary
         .jobs
         .iter()
+        .zip(&spans)
         .enumerate()
-        .filter_map(|job| Covered::of(diary, job, &returns_of, as_of))
+        .filter_map(|(number, (job, span))| {
+            Some(Covered::of((job, (*span)?), placed.of.get(&number), as_of))
+        })
         .collect();
-    let costs = costs::costs(diary, as_of);
+    let costs = costs::costs(&placed.counted, diary.settings.rates.in_office());
     let cost_per_return = costs::mean(&costs);
     let spells: Vec<Spell> = covered.iter().map(Covered::spell).collect();
     let histories: Vec<History> = covered.iter().map(Covered::history).collect();
@@ -237,73 +249,27 @@ pub fn cover(diary: &Diary, as_of: Date) -> Cover {
         reserve_per_job: expected.and_then(|expected| reserve(expected.mean)),
         reserve_running: reserve(to_come).filter(|_| means.is_some()),
         tenure: tenure(&covered),
-        not_placed,
+        outside_guarantee: placed.outside,
+        not_placed: placed.not_placed,
     }
-}
-
-/// Free returns up to the day, by the number of the job they belong to; and the refs of logs of free returns alone
-/// that name no job.
-fn returns_of(diary: &Diary, as_of: Date) -> (BTreeMap<usize, Vec<Date>>, Vec<String>) {
-    let by_ref: BTreeMap<&str, usize> = diary
-        .jobs
-        .iter()
-        .enumerate()
-        .map(|(number, job)| (job.reference.in_office().value.as_str(), number))
-        .collect();
-    let mut returns: BTreeMap<usize, Vec<Date>> = BTreeMap::new();
-    let mut not_placed = Vec::new();
-    for (number, job) in diary.jobs.iter().enumerate() {
-        let days = job.visits.iter().filter(|visit| is_return(visit, as_of));
-        let days: Vec<Date> = days.map(|visit| visit.date.in_office().value).collect();
-        if days.is_empty() {
-            continue;
-        }
-        // A log of free returns alone says `for` which job.
-        let owner = match (finished(job), &job.led_to) {
-            (Some(_), _) => Some(number),
-            (None, Some(led_to)) => by_ref.get(led_to.in_office().value.as_str()).copied(),
-            (None, None) => None,
-        };
-        match owner {
-            Some(owner) => returns.entry(owner).or_default().extend(days),
-            None => not_placed.push(job.reference.in_office().value.clone()),
-        }
-    }
-    not_placed.sort_unstable();
-    (returns, not_placed)
-}
-
-fn is_return(visit: &Visit, as_of: Date) -> bool {
-    visit.kind == VisitKind::Guarantee && visit.date.in_office().value <= as_of
 }
 
 impl<'a> Covered<'a> {
-    /// `None` for a job that is not done by the day, or has no guarantee.
     fn of(
-        diary: &Diary,
-        (number, job): (usize, &'a Job),
-        returns_of: &BTreeMap<usize, Vec<Date>>,
+        (job, (finished, until)): (&'a Job, (Date, Date)),
+        returns: Option<&Vec<Date>>,
         as_of: Date,
-    ) -> Option<Self> {
-        let finished = finished(job).filter(|day| *day <= as_of)?;
-        let own = job.guarantee_years.as_ref().map(|years| years.value);
-        let until = guarantee_until(finished, own.unwrap_or(diary.settings.guarantee_years))?;
-        let seen = days(finished, until.min(as_of));
-        let mut returns: Vec<i32> = returns_of
-            .get(&number)
-            .into_iter()
-            .flatten()
-            .map(|day| days(finished, *day))
-            .filter(|age| (0..=seen).contains(age))
-            .collect();
+    ) -> Self {
+        let returns = returns.into_iter().flatten();
+        let mut returns: Vec<i32> = returns.map(|day| days(finished, *day)).collect();
         returns.sort_unstable();
-        Some(Covered {
+        Covered {
             job,
             finished,
             until,
-            seen,
+            seen: days(finished, until.min(as_of)),
             returns,
-        })
+        }
     }
 
     fn spell(&self) -> Spell {

@@ -33,7 +33,9 @@ pub fn text(cover: &Cover, currency: &str) -> String {
         say(&line);
     }
     say("");
-    for line in wrap(&how_often(cover)) {
+    let outside = outside_guarantee(cover);
+    let outside = outside.map_or_else(String::new, |said| format!(" {said}"));
+    for line in wrap(&format!("{}{outside}", how_often(cover))) {
         say(&line);
     }
     for line in points(cover) {
@@ -173,6 +175,19 @@ fn how_often(cover: &Cover) -> String {
         counted(cover.returns, "free return", "free returns"),
         years(cover.job_years)
     )
+}
+
+/// Says how many free returns were under no guarantee; `None` where none was.
+pub(in crate::office) fn outside_guarantee(cover: &Cover) -> Option<String> {
+    let outside = cover.outside_guarantee;
+    (outside > 0).then(|| {
+        format!(
+            "{} outside a guarantee (past its end, before the job was done, or to a job that has none) and {} in \
+             nothing here.",
+            counted(outside, "free return was", "free returns were"),
+            if outside == 1 { "counts" } else { "count" }
+        )
+    })
 }
 
 /// `that is one in 24 job years (between one in 80 and one in 10, nine times in ten)`; for none so far, how often it
