@@ -219,6 +219,50 @@ fn small(logs: &[&str]) -> (Desk, std::collections::BTreeMap<String, String>) {
     (desk, read)
 }
 
+/// The cells of a table's row, without their markup.
+fn cells(html: &str, name: &str) -> Vec<String> {
+    let row = html
+        .split("<tr")
+        .find(|row| row.contains(&format!("<th scope=\"row\">{name}")))
+        .unwrap_or_else(|| panic!("no row {name}: {html}"));
+    let cells = row.split("<td").skip(1);
+    let cells = cells.filter_map(|cell| cell.split_once('>')?.1.split_once("</td>"));
+    cells.map(|(cell, _)| cell.to_owned()).collect()
+}
+
+#[test]
+fn a_job_s_hours_over_the_quote_leave_out_free_returns_as_the_rates_do() {
+    // 9 h 35 of work against 8 h is 19.8 % over; the free return of 50 min is in the 10 h 25 that labour paid for.
+    let (desk, pages) = small(&[
+        "title: Four outlets\nref: 2026-001\nquoted: {hours: 8h, labour: 320.00}\n\
+         charged: {labour: 320.00, on: 2026-05-06}\n\
+         visits: [{date: 2026-05-04, time: 9h35}, {date: 2026-05-20, kind: guarantee, time: 50m}]",
+        "title: As quoted\nref: 2026-002\nquoted: {hours: 2h}\ncharged: {labour: 84.00, on: 2026-05-06}\n\
+         visits: [{date: 2026-05-05, time: 2h}]",
+    ]);
+    let quotes = desk.rates.iter().flat_map(|review| &review.quotes.jobs);
+    let took: Vec<(&str, i64)> = quotes
+        .map(|job| (job.reference.as_str(), job.took))
+        .collect();
+    assert_eq!(took, [("2026-001", 575), ("2026-002", 120)]);
+    let page = &pages["jobs/2026-001.html"];
+    assert!(
+        page.contains("Quoted at 8 h and took 9 h 35 without free returns: 20 % over."),
+        "{page}"
+    );
+    assert!(page.contains("over 10 h 25 on site"), "{page}");
+    assert_eq!(
+        cells(page, "Hours on site without free returns"),
+        ["8 h", "", "9 h 35"]
+    );
+    let page = &pages["jobs/2026-002.html"];
+    assert!(
+        page.contains("Quoted at 2 h and took 2 h: as quoted."),
+        "{page}"
+    );
+    assert_eq!(cells(page, "Hours on site<"), ["2 h", "", "2 h"]);
+}
+
 #[test]
 fn the_cover_letter_of_a_small_record_counts_alike_and_reads_as_english() {
     let (_desk, pages) = small(&[

@@ -216,7 +216,7 @@ impl Book<'_> {
             findings: findings(job),
             figures: figures_of(&measured),
             readings: measured,
-            money: job_money(job, self.currency()),
+            money: job_money(job, self.currency(), self.as_of),
             guarantee: self.guarantee(job),
             report: report(job),
             with: self.with(number, job),

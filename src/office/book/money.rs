@@ -1,12 +1,13 @@
 //! A job's money as the office book shows it: materials with their margin, what was quoted against what was charged
 //! and what it took, extras. Whole pence throughout; what is not written is left out of the sums and said.
 
+use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted};
+use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted, VisitKind};
 
 use super::visits::parking_paid;
-use crate::office::reckon::{an_hour, line_amounts, over_cost};
+use crate::office::reckon::{an_hour, line_amounts, over_cost, taken};
 use crate::office::words::{amount, capital, counted, day, figure, number, percent_of, stopped};
 
 /// A job's money.
@@ -89,13 +90,14 @@ pub struct ExtraRow {
 }
 
 /// A job's money, in the words of its page.
-pub(super) fn job_money(job: &Job, currency: &str) -> JobMoney {
+pub(super) fn job_money(job: &Job, currency: &str, as_of: Date) -> JobMoney {
+    let took = Took::of(job, as_of);
     let quoted = job.quoted.as_ref().map(Private::in_office);
     let charged = job.charged.as_ref().map(Private::in_office);
     let (lines, total) = if quoted.is_none() && charged.is_none() {
         (Vec::new(), None)
     } else {
-        let (lines, total) = lines(job, quoted, charged);
+        let (lines, total) = lines(job, quoted, charged, took);
         (lines, Some(total))
     };
     JobMoney {
@@ -108,7 +110,7 @@ pub(super) fn job_money(job: &Job, currency: &str) -> JobMoney {
         material_sums: (!job.materials.is_empty()).then(|| material_sums(&job.materials)),
         lines,
         total,
-        say: say(job, quoted, charged, currency),
+        say: say(quoted, charged, took, currency),
         sources: sources(job, quoted, charged),
         extras: job
             .extras
@@ -192,10 +194,33 @@ fn materials_cost(job: &Job) -> Option<Money> {
 /// A part of a quote or of a charge.
 type Part = fn(&Quoted) -> &Option<At<Money>>;
 
+/// Hours on site.
+#[derive(Clone, Copy)]
+struct Took {
+    /// What a quote is held against: without free returns, as the rates reckon it.
+    quoted_for: Minutes,
+    /// On every visit.
+    on_site: Minutes,
+    /// Whether free returns are among them.
+    free_returns: bool,
+}
+
+impl Took {
+    fn of(job: &Job, as_of: Date) -> Self {
+        let mut visits = job.visits.iter();
+        Took {
+            quoted_for: taken(job, as_of),
+            on_site: job.minutes_on_site(),
+            free_returns: visits.any(|visit| visit.kind == VisitKind::Guarantee),
+        }
+    }
+}
+
 fn lines(
     job: &Job,
     quoted: Option<&Quoted>,
     charged: Option<&Quoted>,
+    took: Took,
 ) -> (Vec<MoneyLine>, MoneyLine) {
     let money = |side: Option<&Quoted>, part: Part| {
         side.and_then(|side| part(side).as_ref())
@@ -212,10 +237,14 @@ fn lines(
     ];
     let shown = |money: Option<Money>| money.map_or(String::new(), figure);
     let mut lines = vec![MoneyLine {
-        what: "Hours on site",
+        what: if took.free_returns {
+            "Hours on site without free returns"
+        } else {
+            "Hours on site"
+        },
         quoted: hours(quoted).map_or(String::new(), |hours| hours.to_string()),
         charged: hours(charged).map_or(String::new(), |hours| hours.to_string()),
-        took: job.minutes_on_site().to_string(),
+        took: took.quoted_for.to_string(),
     }];
     let mut sums = (None, None, None);
     for (what, part, took) in parts {
@@ -248,29 +277,37 @@ fn sum(so_far: Option<Money>, more: Option<Money>) -> Option<Money> {
 }
 
 /// Hours against the quote, and what an hour on site brought.
-fn say(job: &Job, quoted: Option<&Quoted>, charged: Option<&Quoted>, currency: &str) -> String {
-    let took = job.minutes_on_site();
+fn say(quoted: Option<&Quoted>, charged: Option<&Quoted>, took: Took, currency: &str) -> String {
+    let on_site = took.on_site;
     let mut words = Vec::new();
     if let Some(hours) = quoted
         .and_then(|quoted| quoted.hours.as_ref())
         .map(|hours| hours.value)
         && hours > Minutes::NOUGHT
     {
-        let off = percent_of((took - hours).get(), hours.get());
+        let quoted_for = took.quoted_for;
+        let off = percent_of((quoted_for - hours).get(), hours.get());
         let how = match off {
             0 => "as quoted".to_owned(),
             more @ 1.. => format!("{more} % over"),
             less => format!("{} % under", -less),
         };
-        words.push(format!("Quoted at {hours} and took {took}: {how}."));
+        let without = if took.free_returns {
+            " without free returns"
+        } else {
+            ""
+        };
+        words.push(format!(
+            "Quoted at {hours} and took {quoted_for}{without}: {how}."
+        ));
     }
     if let Some(labour) = charged
         .and_then(|charged| charged.labour.as_ref())
         .map(|labour| labour.value)
-        && let Some(each) = an_hour(labour, took.get())
+        && let Some(each) = an_hour(labour, on_site.get())
     {
         words.push(format!(
-            "Labour of {} over {took} on site is {} an hour, call-outs and free returns in it.",
+            "Labour of {} over {on_site} on site is {} an hour, call-outs and free returns in it.",
             amount(labour, currency),
             amount(each, currency)
         ));
