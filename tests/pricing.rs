@@ -456,3 +456,48 @@ fn a_guarantee_of_one_year_is_said_in_the_singular() {
     let how = line.expect("a free return was made")["how"].to_string();
     assert!(how.contains(" free returns in 1 year, at "), "{how}");
 }
+
+#[test]
+fn hours_given_by_hand_for_a_known_task_show_none_of_the_record_s_jobs() {
+    let diary = ten_jobs();
+    let question = ["--task", "socket=2", "--guess", "socket=3h"];
+    let report = json(diary.path(), &question);
+    let task = &report["tasks"][0];
+    assert_eq!(
+        (&task["guessed"], &task["n"], &task["refs"]),
+        (&true.into(), &0.into(), &serde_json::json!([]))
+    );
+    assert_eq!(report["lines"][0]["refs"], serde_json::json!([]));
+    let text = stdout(&price(diary.path(), &question));
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("Change a socket outlet is priced at 3 h, by your own hours."),
+        "{text}"
+    );
+    assert!(
+        !text.contains("3 h to 3 h") && !text.contains("2026-0"),
+        "{text}"
+    );
+    let line = text
+        .lines()
+        .find(|line| line.starts_with("Change a socket outlet"))
+        .expect("the task has a line");
+    let columns: Vec<&str> = line["Change a socket outlet".len()..]
+        .split_whitespace()
+        .collect();
+    assert_eq!(columns, ["2", "3", "h", "3", "h", "3", "h"], "{line}");
+    let two = ["--task", "downlight=4", "--guess", "downlight=1h"];
+    let text = stdout(&price(diary.path(), &[&question[..], &two].concat()));
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("each task is priced at a single length, by your own hours."),
+        "{text}"
+    );
+    // A range still says what it holds.
+    let text = stdout(&price(
+        diary.path(),
+        &["--task", "socket=2", "--guess", "socket=2h..4h"],
+    ));
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("2 h to 4 h, by your own range"), "{text}");
+}

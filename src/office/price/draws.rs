@@ -156,8 +156,9 @@ fn priced(
 ) -> PricedTask {
     let key = &wanted.task;
     let known = diary.settings.tasks.get(key);
-    let number = record.task(key);
-    let rows = record.rows.iter().filter(|row| Some(row.task) == number);
+    // Hours given by hand stand on no job, whatever the record knows.
+    let number = record.task(key).filter(|_| wanted.guess.is_none());
+    let rows = record.rows.iter().filter(|row| number == Some(row.task));
     let mut refs: Vec<String> = rows
         .map(|row| record.jobs[row.job].reference.in_office().value.clone())
         .collect();

@@ -89,7 +89,7 @@ pub struct PricedTask {
     pub unit: String,
     /// How many.
     pub count: f64,
-    /// Jobs that it was timed on.
+    /// Jobs that its minutes rest on: those that it was timed on, none for hours given by hand.
     pub n: usize,
     /// Whether its hours were given by hand.
     pub guessed: bool,

@@ -64,7 +64,11 @@ pub fn text(report: &PriceReport, currency: &str) -> String {
             "{:NAME$}{:>5}{:>5}{}",
             fit(&task.name, NAME),
             number(task.count),
-            task.n,
+            if task.guessed {
+                String::new()
+            } else {
+                task.n.to_string()
+            },
             times(&task.minutes)
         ));
         if !task.refs.is_empty() {

@@ -86,6 +86,14 @@ pub(super) fn widest_doubt(drawn: &Drawn) -> String {
         .max_by(|a, b| band(a).total_cmp(&band(b)))
         .expect("a question has a task");
     let length = |minutes: f64| crate::office::words::minutes(minutes);
+    let (low, high) = (length(widest.minutes.q10), length(widest.minutes.q90));
+    if widest.guessed && low == high {
+        let priced = match drawn.tasks.as_slice() {
+            [task] => format!("{} is priced at {low}", task.name),
+            _ => "each task is priced at a single length".to_owned(),
+        };
+        return format!("How far out it could be is not known: {priced}, by your own hours.");
+    }
     let why = if widest.guessed {
         "by your own range".to_owned()
     } else if widest.n < FEW {
@@ -94,9 +102,7 @@ pub(super) fn widest_doubt(drawn: &Drawn) -> String {
         format!("as it was on {}", counted(widest.n, "job", "jobs"))
     };
     format!(
-        "Most of the doubt lies in {}: eight times in ten {} to {}, {why}.",
-        widest.name,
-        length(widest.minutes.q10),
-        length(widest.minutes.q90)
+        "Most of the doubt lies in {}: eight times in ten {low} to {high}, {why}.",
+        widest.name
     )
 }
