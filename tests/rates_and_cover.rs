@@ -235,6 +235,23 @@ fn the_review_reads_as_it_should() {
 }
 
 #[test]
+fn time_on_no_bill_is_told_apart_as_on_the_office_page() {
+    let review = reviewed(&year(), &[]);
+    let text = said(&review);
+    // 240 of the kindness, 180 of the run that goes on.
+    for (name, rest) in [
+        ("Not charged yet", "3 h 4 % nobody so far"),
+        ("Not to be charged", "4 h 6 % nobody"),
+        ("Evening paperwork", "36 h 53 % the rate"),
+    ] {
+        let line = text.lines().find(|line| line.starts_with(name));
+        let line = line.unwrap_or_else(|| panic!("{name} is missing: {text}"));
+        let cells: Vec<&str> = line[name.len()..].split_whitespace().collect();
+        assert_eq!(cells.join(" "), rest, "{line}");
+    }
+}
+
+#[test]
 fn a_lever_is_in_the_diary_s_currency() {
     let review = reviewed(&year(), &[]);
     for (currency, lever) in [

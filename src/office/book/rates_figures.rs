@@ -147,7 +147,7 @@ impl Book<'_> {
                 Some(Part::Charged),
             ),
             (
-                "Call-outs, no bill",
+                "Call-outs on no bill",
                 "hatch",
                 minutes.call_outs_uncharged,
                 "nobody",

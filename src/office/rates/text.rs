@@ -168,6 +168,11 @@ impl Out<'_> {
             "{:NAME$}{:>12}{:>9}   {}",
             "Where the hours went", "time", "share", "paid by"
         ));
+        // What neither a call-out, a follow-up nor a free return accounts for, by whether it will be charged.
+        let unpaid = |cause: &str| {
+            let row = rates.unpaid.iter().find(|one| one.cause == cause);
+            row.map_or(0.0, |row| as_f64(row.minutes))
+        };
         let rows = [
             ("Charged", as_f64(minutes.charged), "the bill"),
             (
@@ -178,12 +183,13 @@ impl Out<'_> {
             ("Follow-ups", as_f64(minutes.follow_ups), "nobody"),
             ("Free returns", as_f64(minutes.free_returns), "nobody"),
             (
-                "Not charged, or not yet",
-                as_f64(minutes.other),
+                "Not charged yet",
+                unpaid("not-charged-yet"),
                 "nobody so far",
             ),
+            ("Not to be charged", unpaid("not-to-be-charged"), "nobody"),
             ("On the road", as_f64(minutes.travel), "the rate"),
-            ("At the desk", minutes.admin, "the rate"),
+            ("Evening paperwork", minutes.admin, "the rate"),
         ];
         for (what, time, by) in rows.into_iter().filter(|(_, time, _)| *time > 0.0) {
             let share = time * 100.0 / minutes.all;
