@@ -299,7 +299,8 @@ fn a_job_has_its_money_its_guarantee_and_its_people_on_one_page() {
         "6 years, from 18 March 2026 until the end of 17 March 2032: running.",
         "Quoted at 12 h and took 10 h: 17 % under. Labour of £504.00 over 10 h on site is £50.40 an hour",
         "<td class=\"num\">205.40</td><td class=\"num\">236.40</td><td class=\"num\">31.00</td><td class=\"num\">15 %</td>",
-        "<td class=\"num\">722.00</td><td class=\"num\">745.40</td><td class=\"num\">210.40</td>",
+        // Materials at 205.40, 5.00 of parking, and a day's hire of the drum stand at 24.00.
+        "<td class=\"num\">722.00</td><td class=\"num\">745.40</td><td class=\"num\">234.40</td>",
         "Told: yard manager, 2 March 2026, in person and by email.",
         "Odo Brannick",
         "insurers will pay",

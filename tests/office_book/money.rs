@@ -264,6 +264,19 @@ fn a_job_s_hours_over_the_quote_leave_out_free_returns_as_the_rates_do() {
 }
 
 #[test]
+fn plant_has_its_line_in_what_a_job_cost_and_shows_its_charge() {
+    let (_desk, pages) = small(&["title: A tower\nref: 2026-001\nquoted: {labour: 84.00}\n\
+         charged: {labour: 84.00, on: 2026-05-06}\nvisits: [{date: 2026-05-04, time: 2h}]\n\
+         materials: [{item: Clips, count: 1, cost: 5.00, charge: 6.00}]\n\
+         plant: [{item: Tower, count: 2, unit: day, cost: 35.00, charge: 45.00}]"]);
+    let page = &pages["jobs/2026-001.html"];
+    // Two days at 35.00; with the clips 75.00.
+    assert_eq!(cells(page, "Plant"), ["", "", "70.00"]);
+    assert_eq!(cells(page, "In all"), ["84.00", "84.00", "75.00"]);
+    assert_eq!(cells(page, "Tower"), ["2 day", "70.00", "90.00"]);
+}
+
+#[test]
 fn the_cover_letter_of_a_small_record_counts_alike_and_reads_as_english() {
     let (_desk, pages) = small(&[
         "title: Short\nref: 2024-001\nguarantee: {years: 1}\nvisits: [{date: 2024-06-17, time: 2h}, {date: 2025-06-16, \

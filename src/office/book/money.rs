@@ -181,11 +181,9 @@ fn material_sums(materials: &[Material]) -> MaterialSums {
     }
 }
 
-/// What materials cost over the lines that say so; `None` where none does.
-fn materials_cost(job: &Job) -> Option<Money> {
-    let costs: Vec<Money> = job
-        .materials
-        .iter()
+/// What materials or plant cost over the lines that say so; `None` where none does.
+fn cost<'a>(lines: impl Iterator<Item = &'a Material>) -> Option<Money> {
+    let costs: Vec<Money> = lines
         .filter_map(|material| line_amounts(material).0)
         .collect();
     (!costs.is_empty()).then(|| costs.into_iter().sum())
@@ -230,9 +228,16 @@ fn lines(
         side.and_then(|side| side.hours.as_ref())
             .map(|hours| hours.value)
     };
-    let parts: [(&'static str, Part, Option<Money>); 3] = [
+    let plant = job.plant.iter().map(Private::in_office);
+    // A quote and a charge have no part for plant: what is asked for it is in their labour or materials.
+    let parts: [(&'static str, Part, Option<Money>); 4] = [
         ("Labour", |side| &side.labour, None),
-        ("Materials", |side| &side.materials, materials_cost(job)),
+        (
+            "Materials",
+            |side| &side.materials,
+            cost(job.materials.iter()),
+        ),
+        ("Plant", |_| &None, cost(plant)),
         ("Parking", |side| &side.parking, parking_paid(job)),
     ];
     let shown = |money: Option<Money>| money.map_or(String::new(), figure);
