@@ -527,7 +527,7 @@ fn the_findings_book_lists_what_stands_with_its_age_and_its_next_step() {
     let page = desk.book(AS_OF).findings_page();
     assert_eq!(page.headline, "2 findings stand open");
     assert!(
-        page.say.contains("Of 1 danger among them nobody"),
+        page.say.contains("Of 1 C1, C2 or FI among them nobody"),
         "{}",
         page.say
     );

@@ -354,7 +354,9 @@ fn press_makes_the_sheet_and_the_client_s_copy_without_the_workings() {
     let report = json(diary.path(), &question);
     let total = report["total"].as_str().expect("money is text");
     assert!(sheet.contains(total) && client.contains(total), "{total}");
-    assert!(page("index.html").contains("two-sockets.html"));
+    let list = page("index.html");
+    assert!(list.contains("two-sockets.html"));
+    assert!(list.contains("None of them stands behind a job"), "{list}");
     assert!(!diary.path().join("out/site/prices").exists());
 }
 

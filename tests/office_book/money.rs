@@ -306,6 +306,47 @@ fn the_cover_letter_of_a_small_record_counts_alike_and_reads_as_english() {
 }
 
 #[test]
+fn few_of_anything_are_counted_in_words_that_fit() {
+    let job = |number: usize| {
+        format!(
+            "title: Job {number}\nref: 2026-00{number}\nquoted: {{hours: 2h}}\n\
+             charged: {{labour: 84.00, on: 2026-05-06}}\nvisits: [{{date: 2026-05-0{number}, time: 2h}}]"
+        )
+    };
+    let jobs: Vec<String> = (1..=3).map(job).collect();
+    for (count, words) in [
+        (1, ">The one quoted job</a>"),
+        (2, ">Both quoted jobs</a>"),
+        (3, ">All 3 quoted jobs</a>"),
+    ] {
+        let logs: Vec<&str> = jobs[..count].iter().map(String::as_str).collect();
+        let (_desk, pages) = small(&logs);
+        assert!(pages["rates.html"].contains(words), "{words}");
+        assert!(pages["publishing.html"].contains(">None.</p>"));
+        assert!(!pages["publishing.html"].contains("every promised page is out"));
+    }
+    let (_desk, pages) = small(&[
+        "title: Short\nref: 2024-001\nguarantee: {years: 1}\nvisits: [{date: 2024-06-17, time: 2h}]",
+    ]);
+    let cover = &pages["cover.html"];
+    assert!(cover.contains("They end on 16 June 2025."), "{cover}");
+    assert!(
+        cover.contains("<td class=\"num\">16 June 2025</td></tr>"),
+        "{cover}"
+    );
+    let (_desk, pages) = small(&[
+        "title: A look\nref: 2026-001\nvisits: [{date: 2026-05-04, time: 2h}]\n\
+         findings: [{code: FI, what: No earth at the post}]",
+    ]);
+    assert!(
+        pages["findings/index.html"]
+            .contains("Of 1 C1, C2 or FI among them nobody is written down as told"),
+        "{}",
+        pages["findings/index.html"]
+    );
+}
+
+#[test]
 fn no_letter_reckons_in_another_currency_than_the_diary_s() {
     let (_desk, pages) = small(&[
         "title: Again\nref: 2026-001\ncharged: {labour: 84.00, on: 2026-05-06}\n\

@@ -135,7 +135,15 @@ fn lane(book: &Book<'_>, calendar: &Calendar, year: &str, jobs: &[&Guarantee]) -
     // They stand in order of their end.
     let (first, last) = (jobs.first(), jobs.last());
     let day = |job: Option<&&Guarantee>| job.map_or_else(String::new, |job| iso_day(&job.until));
-    let ends = format!("{} to {}", day(first), day(last));
+    let (first, last) = (day(first), day(last));
+    let (ends, they_end) = if first == last {
+        (first.clone(), format!("on {first}"))
+    } else {
+        (
+            format!("{first} to {last}"),
+            format!("from {first} to {last}"),
+        )
+    };
     let number = year
         .parse()
         .ok()
@@ -147,7 +155,7 @@ fn lane(book: &Book<'_>, calendar: &Calendar, year: &str, jobs: &[&Guarantee]) -
         running,
         returns,
         said: format!(
-            "{} finished in {year}: {running} running, {} ended. They end from {ends}. {} so far.",
+            "{} finished in {year}: {running} running, {} ended. They end {they_end}. {} so far.",
             counted(jobs.len(), "job", "jobs"),
             jobs.len() - running,
             counted(returns, "free return", "free returns")

@@ -16,7 +16,7 @@ use super::{Book, done_day, stems};
 use crate::model::{Finding, FindingCode, Job, Tenure};
 use crate::office::findings::{AtLocation, Often, Sort, State, is_told, seen, stands, state};
 use crate::office::handover::work_due;
-use crate::office::words::{capital, counted, day, is_or_was, stopped};
+use crate::office::words::{capital, counted, day, grouped, is_or_was, stopped};
 
 /// How many open findings the first page shows.
 const OPEN: usize = 100;
@@ -64,8 +64,8 @@ impl Book<'_> {
                     "Of every C1, C2 and FI among them somebody is written down as told.".to_owned()
                 }
                 n => format!(
-                    "Of {} among them nobody is written down as told: that comes first.",
-                    counted(n, "danger", "dangers")
+                    "Of {} C1, C2 or FI among them nobody is written down as told: that comes first.",
+                    grouped(n as u64)
                 ),
             },
             codes: FindingCode::ALL.map(|code| self.code_line(code)).to_vec(),

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::model::{Money, Price, Private};
 use crate::office::reckon::{is_done, taken};
-use crate::office::words::{amount, capital, counted, day, figure, minutes, task_count};
+use crate::office::words::{amount, capital, counted, day, figure, grouped, minutes, task_count};
 
 use super::{Book, job_link};
 
@@ -174,10 +174,14 @@ impl<'a> Book<'a> {
             say: if all.is_empty() {
                 "Ask with daywork price, and keep the answer with --write and a name.".to_owned()
             } else {
+                let behind = match done {
+                    0 => "None of them stands".to_owned(),
+                    1 => "1 of them stands".to_owned(),
+                    more => format!("{} of them stand", grouped(more as u64)),
+                };
                 format!(
-                    "{} of them stand behind a job that is done. Each sheet holds the question, the answer of the day \
-                     and its reasons; the client’s copy holds the sum alone.",
-                    done
+                    "{behind} behind a job that is done. Each sheet holds the question, the answer of the day and its \
+                     reasons; the client’s copy holds the sum alone.",
                 )
             },
             prices: all
