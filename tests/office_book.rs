@@ -320,6 +320,21 @@ fn a_job_has_its_money_its_guarantee_and_its_people_on_one_page() {
 }
 
 #[test]
+fn a_place_that_the_words_name_is_not_said_twice() {
+    let desk = Desk::demo();
+    let (_folder, out) = press(&desk, AS_OF);
+    let pages = pages(&out);
+    for page in ["jobs/2024-040.html", "findings/2024.html"] {
+        let page = &pages[page];
+        assert!(page.contains("No surge protection at the board."));
+        assert!(!page.contains("No surge protection at the board (board)"));
+    }
+    assert!(
+        pages["jobs/2024-040.html"].contains("Bare ends behind the cooker, circuit on (kitchen).")
+    );
+}
+
+#[test]
 fn a_write_up_that_readers_do_not_see_yet_stands_on_its_job_s_page_without_private_blocks() {
     let desk = Desk::demo();
     let before = date(2026, 3, 19);

@@ -14,7 +14,7 @@ const SETTINGS: &str = "title: A small diary\n\
     locations: {shop: Shop, rented-flat: Rented flat}\n\
     tasks:\n  socket: {name: Change a socket outlet, unit: each}\n  downlight: {name: Fit a downlight, unit: each}\n\
     \x20 car-point: {name: Fit a car charging point, unit: each}\n\
-    guarantee: {years: 6}\n";
+    guarantee: {years: 6, not_in_it: lamps and batteries}\n";
 
 /// Ten jobs in a shop: two sockets each, and on half of them four downlights.
 fn ten_jobs() -> TempDir {
@@ -342,6 +342,10 @@ fn press_makes_the_sheet_and_the_client_s_copy_without_the_workings() {
     };
     let (sheet, client) = (page("two-sockets.html"), page("two-sockets_client.html"));
     assert!(sheet.contains("such jobs stay within") && sheet.contains("at cost"));
+    assert!(
+        client.contains("Not in the guarantee: lamps and batteries.</p>"),
+        "{client}"
+    );
     for working in [
         "such jobs",
         "at cost",
@@ -445,7 +449,7 @@ fn an_amount_that_cannot_be_read_is_refused_in_no_one_currency_s_words() {
 #[test]
 fn a_guarantee_of_one_year_is_said_in_the_singular() {
     let diary = ten_jobs();
-    let settings = SETTINGS.replace("guarantee: {years: 6}", "guarantee: {years: 1}");
+    let settings = SETTINGS.replace("years: 6", "years: 1");
     put(&diary.path().join("diary.yaml"), settings);
     put(
         &diary.path().join("jobs/2026/back.md"),

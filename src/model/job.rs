@@ -358,6 +358,19 @@ pub struct Finding {
     pub private: bool,
 }
 
+impl Finding {
+    /// What was seen and where: `Casing smashed (pontoon)`. `Casing smashed on the pontoon` says where already.
+    pub fn what_and_where(&self) -> String {
+        let what = self.what.value.trim().trim_end_matches(['.', ' ']);
+        let place = self.location.as_ref().map_or("", |at| at.value.trim());
+        if what.to_lowercase().contains(&place.to_lowercase()) {
+            what.to_owned()
+        } else {
+            format!("{what} ({place})")
+        }
+    }
+}
+
 /// Something fitted or used, or an item of plant.
 #[derive(Clone, Debug)]
 pub struct Material {

@@ -202,18 +202,7 @@ fn mark(code: FindingCode) -> String {
 /// `Casing smashed (pontoon). Locked off at the feeder. Told yard manager in person and by email.` Says which role was
 /// told and never who or when.
 fn words(finding: &Finding) -> String {
-    let what = finding.what.value.trim();
-    let place = finding
-        .location
-        .as_ref()
-        .map(|at| at.value.trim())
-        .unwrap_or_default();
-    let mut said = what.trim_end_matches(['.', ' ']).to_owned();
-    // `Casing smashed on the pontoon` says where already.
-    if !place.is_empty() && !what.to_lowercase().contains(&place.to_lowercase()) {
-        said = format!("{said} ({place})");
-    }
-    let mut sentences = vec![said];
+    let mut sentences = vec![finding.what_and_where()];
     sentences.extend(finding.done.as_ref().map(|done| done.value.clone()));
     if let Some(told) = &finding.told {
         let how = told.how_in_words();

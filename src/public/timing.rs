@@ -104,7 +104,7 @@ pub(super) fn how_long(catalogue: &Catalogue<'_>, hours: &Hours) -> Option<HowLo
             date_shown: String::new(),
         },
         jobs: hours.jobs,
-        hours: hours.minutes.by_task / 60,
+        hours: (hours.minutes.by_task + 30) / 60,
         from: month(hours.from.as_deref()),
         to: month(hours.to.as_deref()),
         fewest_jobs: settings.fewest_jobs,

@@ -267,16 +267,12 @@ impl Book<'_> {
 
     fn open_row(&self, number: usize, finding: &Finding) -> OpenRow {
         let job = &self.diary.jobs[number];
-        let what = match &finding.location {
-            Some(at) => format!("{} ({})", finding.what.value, at.value),
-            None => finding.what.value.clone(),
-        };
         let age = seen(job, finding).map(|seen| days_between(seen, self.as_of));
         let untold = GRAVE.contains(&finding.code) && !is_told(finding);
         OpenRow {
             code: finding.code.shown(),
             mark: mark(finding.code),
-            what: stopped(&capital(&what)),
+            what: stopped(&capital(&finding.what_and_where())),
             age: match age {
                 Some(days @ 0..) => counted(usize::try_from(days).unwrap_or(0), "day", "days"),
                 _ => String::new(),

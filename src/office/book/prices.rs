@@ -6,7 +6,9 @@ use serde::Serialize;
 
 use crate::model::{Money, Price, Private};
 use crate::office::reckon::{is_done, taken};
-use crate::office::words::{amount, capital, counted, day, figure, grouped, minutes, task_count};
+use crate::office::words::{
+    amount, capital, counted, day, figure, grouped, minutes, stopped, task_count,
+};
 
 use super::{Book, job_link};
 
@@ -337,8 +339,8 @@ impl<'a> Book<'a> {
                 .diary
                 .settings
                 .guarantee_not_in_it
-                .clone()
-                .unwrap_or_default(),
+                .as_deref()
+                .map_or_else(String::new, stopped),
         })
     }
 

@@ -104,10 +104,6 @@ fn finding_row(finding: &Finding) -> FindingRow {
     );
     let told = told(finding);
     let untold = told.is_empty() && is_danger;
-    let what = match &finding.location {
-        Some(location) => format!("{} ({})", finding.what.value, location.value),
-        None => finding.what.value.clone(),
-    };
     let mut after = Vec::new();
     if let Some(seen) = &finding.visit {
         after.push(format!("Seen {}.", day(seen.in_office().value)));
@@ -125,7 +121,7 @@ fn finding_row(finding: &Finding) -> FindingRow {
         code: finding.code.shown(),
         mark: mark(finding.code),
         meaning: finding.code.meaning(),
-        what: stopped(&capital(&what)),
+        what: stopped(&capital(&finding.what_and_where())),
         done: finding
             .done
             .as_ref()

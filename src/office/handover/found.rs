@@ -89,19 +89,9 @@ fn put_right(finding: &Finding) -> Option<Date> {
     finding.put_right.as_ref().map(|day| day.in_office().value)
 }
 
-/// What was seen and where, as a sentence. `Casing smashed on the pontoon` says where already.
+/// What was seen and where, as a sentence.
 pub(super) fn what(finding: &Finding) -> String {
-    let what = finding.what.value.trim().trim_end_matches('.');
-    match &finding.location {
-        Some(at)
-            if !what
-                .to_lowercase()
-                .contains(&at.value.trim().to_lowercase()) =>
-        {
-            stopped(&capital(&format!("{what} ({})", at.value.trim())))
-        }
-        _ => stopped(&capital(what)),
-    }
+    stopped(&capital(&finding.what_and_where()))
 }
 
 /// What was done, when it was seen and when it was put right. Told the day it was seen, the one date says both.
