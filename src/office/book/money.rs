@@ -8,7 +8,9 @@ use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted, VisitKind
 
 use super::visits::parking_paid;
 use crate::office::reckon::{an_hour, line_amounts, over_cost, taken};
-use crate::office::words::{amount, capital, counted, day, figure, number, percent_of, stopped};
+use crate::office::words::{
+    amount, capital, counted, day, figure, item_count, percent_of, stopped,
+};
 
 /// A job's money.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -123,12 +125,8 @@ pub(super) fn job_money(job: &Job, currency: &str, as_of: Date) -> JobMoney {
 fn material_row(material: &Material) -> MaterialRow {
     let (cost, charge) = line_amounts(material);
     let both = cost.zip(charge);
-    let unit = material
-        .unit
-        .as_ref()
-        .map_or(String::new(), |unit| format!(" {unit}"));
     MaterialRow {
-        count: format!("{}{unit}", number(material.count)),
+        count: item_count(material.count, material.unit.as_deref()),
         item: material.item.value.clone(),
         supplier: material
             .supplier

@@ -226,7 +226,7 @@ pub(super) const FINDINGS: Schema = Schema {
         Column::always(
             "refused",
             Kind::Truth,
-            "Whether consent to make it safe was refused, in writing",
+            "Whether consent to isolate it or put it right was refused, in writing",
         ),
         Column::maybe("seen_on", Kind::Date, "The day of the visit that saw it"),
         Column::always(
