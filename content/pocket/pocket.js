@@ -279,7 +279,7 @@ function materialLine(item) {
   const bad = (problem) => asText('material ' + plain, problem);
   if (!name) return bad('Say what it is.');
   if (!count) return bad(long ? 'Metres are figures, such as 12 or 2.5.' : 'How many is a whole figure, such as 6.');
-  if (price === null) return bad('The price is pounds and pence, such as 4.50.');
+  if (price === null) return bad('The price is an amount such as 4.50.');
   if (CUTS.test(name)) return bad('One thing a line: leave out commas, and, & and +.');
   if (HAS_MONEY.test(name) || HAS_PAY.test(name)) return bad('The price has its own field.');
   if (HAS_LENGTH.test(name)) return bad('A length in the name would be read as time or metres. Leave it out, or choose metres.');

@@ -329,7 +329,7 @@ impl Reader<'_> {
             MoneyError::Negative => {
                 "Write what was charged; an allowance comes off the amount itself.".to_owned()
             }
-            _ => "Write pounds and pence: 504.00, or 1,504.00.".to_owned(),
+            _ => "Write an amount such as 504.00 or 1,504.00.".to_owned(),
         };
         self.error(
             Code::BadMoney,

@@ -273,7 +273,7 @@ fn plant_has_its_line_in_what_a_job_cost_and_shows_its_charge() {
     // Two days at 35.00; with the clips 75.00.
     assert_eq!(cells(page, "Plant"), ["", "", "70.00"]);
     assert_eq!(cells(page, "In all"), ["84.00", "84.00", "75.00"]);
-    assert_eq!(cells(page, "Tower"), ["2 day", "70.00", "90.00"]);
+    assert_eq!(cells(page, "Tower"), ["2 days", "70.00", "90.00"]);
 }
 
 #[test]
