@@ -193,7 +193,7 @@ async function a_day_on_site() {
     ['Timer in the store runs slow', 'note', null, null]], 'the findings');
   same(job.readings.map((r) => r.circuit), ['Stair lights', 'Workshop ring'], 'the circuits');
   same([job.readings[0].zs, job.readings[0].r1_r2, job.readings[0].insulation, job.readings[0].rcd], ['1.32', '0.42', { at: '500', live_to_earth: '>200', live_to_live: '150' }, { at: '30', ms: '24' }], 'the readings');
-  same(job.materials.map((m) => [m.item, m.count, m.unit, m.cost, m.cost_for]), [['gland', 6, null, '4.50', 'each'], ['1.5 t&e', 12, 'm', '7.20', 'all']], 'the materials');
+  same(job.materials.map((m) => [m.item, m.count, m.unit, m.cost, m.cost_for]), [['Armoured gland, outdoor', 6, null, '4.50', 'each'], ['Twin and earth cable 1.5 mm2', 12, 'm', '7.20', 'all']], 'the materials, by the names of the price book');
   same(job.left_over, lines.filter((line) => /^(location|photo|text):/.test(line)), 'what stays text');
   same(status, 0, 'inspect');
   same(said, [], 'what inspect says');
