@@ -119,6 +119,16 @@ mod tests {
         )
     }
 
+    const DAY: Date = date(2026, 11, 25);
+
+    /// Presses a diary without a look at the rules, and keeps what the pages of a save are made with.
+    fn pressed(root: &Path, kept: &mut Kept) -> Pressed {
+        let read = diary::read_again(root, kept).expect("it can be read");
+        once(read, DAY, None, &root.join("out"))
+            .unwrap_or_else(|_| panic!("it presses"))
+            .without_pages()
+    }
+
     fn saved(path: &str) -> BTreeSet<PathBuf> {
         BTreeSet::from([path.split('/').collect()])
     }
@@ -145,13 +155,12 @@ mod tests {
             fs::write(path, text).expect("written");
         }
         let out = root.join("out");
-        let day = date(2026, 11, 25);
         let mut kept = Kept::default();
         let press = |kept: &mut Kept| {
             let mut read = diary::read_again(root, kept).expect("it can be read");
-            read.diagnostics.extend(rules::check(&read.diary, day));
+            read.diagnostics.extend(rules::check(&read.diary, DAY));
             diagnose::put_in_order(&mut read.diagnostics, &read.sources);
-            once(read, day, None, &out).unwrap_or_else(|_| panic!("it presses"))
+            once(read, DAY, None, &out).unwrap_or_else(|_| panic!("it presses"))
         };
         let mut pressed = press(&mut kept).without_pages();
 
@@ -179,7 +188,7 @@ mod tests {
                 "jobs/c.md"
             };
             fs::write(root.join(path), text + &more.replace("SECOND", second)).expect("written");
-            let made = pressed.pages_of(&saved(path), &kept, root, day);
+            let made = pressed.pages_of(&saved(path), &kept, root, DAY);
             let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
             assert_eq!(paths, pages);
             pressed = press(&mut kept).without_pages();
@@ -209,16 +218,12 @@ mod tests {
         let public = "publish: 2026-03-09\nclient: brannick\n";
         let whole = log("The first shop", "2026-001", public);
         fs::write(root.join("jobs/a.md"), &whole).expect("written");
-        let day = date(2026, 11, 25);
         let mut kept = Kept::default();
-        let read = diary::read_again(root, &mut kept).expect("it can be read");
-        let mut pressed = once(read, day, None, &root.join("out"))
-            .unwrap_or_else(|_| panic!("it presses"))
-            .without_pages();
+        let mut pressed = pressed(root, &mut kept);
 
         let mut now = |text: &str| {
             fs::write(root.join("jobs/a.md"), text).expect("written");
-            let made = pressed.pages_of(&saved("jobs/a.md"), &kept, root, day);
+            let made = pressed.pages_of(&saved("jobs/a.md"), &kept, root, DAY);
             made.into_iter()
                 .map(|(path, _)| path)
                 .collect::<Vec<String>>()
@@ -234,7 +239,7 @@ mod tests {
         assert!(now(&format!("{whole}{picture}\n")).is_empty());
         assert!(now("").is_empty());
         for other in ["diary.yaml", "clients.yaml", "jobs/new.md"] {
-            let made = pressed.pages_of(&saved(other), &kept, root, day);
+            let made = pressed.pages_of(&saved(other), &kept, root, DAY);
             assert!(made.is_empty(), "{other}");
         }
     }
@@ -251,18 +256,14 @@ mod tests {
         write("diary.yaml", SETTINGS);
         write("guides/b.md", &guide("The second"));
         write("guides/c.md", &guide("The third"));
-        let day = date(2026, 11, 25);
         let mut kept = Kept::default();
-        let read = diary::read_again(root, &mut kept).expect("it can be read");
-        let mut pressed = once(read, day, None, &root.join("out"))
-            .unwrap_or_else(|_| panic!("it presses"))
-            .without_pages();
+        let mut pressed = pressed(root, &mut kept);
         // A press that an error stopped has read a file that comes before the others.
         write("guides/a.md", "---\ntitel: The first\n---\n");
         diary::read_again(root, &mut kept).expect("it can be read");
         fs::remove_file(root.join("guides/a.md")).expect("it is there");
         write("guides/b.md", &(guide("The second") + "More.\n"));
-        let made = pressed.pages_of(&saved("guides/b.md"), &kept, root, day);
+        let made = pressed.pages_of(&saved("guides/b.md"), &kept, root, DAY);
         let [(path, bytes)] = &made[..] else {
             panic!("one page")
         };
@@ -270,7 +271,7 @@ mod tests {
         assert!(String::from_utf8_lossy(bytes).contains("More."));
         // It is not known what else that press would have brought.
         let with_it = BTreeSet::from(["guides/a.md", "guides/b.md"].map(PathBuf::from));
-        assert!(pressed.pages_of(&with_it, &kept, root, day).is_empty());
+        assert!(pressed.pages_of(&with_it, &kept, root, DAY).is_empty());
     }
 
     /// What a log says, the other files saved with it, and the pages shown at once.
@@ -285,7 +286,6 @@ mod tests {
         let public = log("The first shop", "2026-001", "publish: 2026-03-09\n");
         let other = log("Kept back", "2026-002", "");
         let clients = "brannick: {name: Brannick Stores}\n";
-        let day = date(2026, 11, 25);
         let site = "site/write-ups/the-first-shop/index.html";
         let first = "office/jobs/2026-001.html";
         let second = "office/jobs/2026-002.html";
@@ -319,17 +319,14 @@ mod tests {
             write("jobs/a.md", &public);
             write("jobs/b.md", &other);
             let mut kept = Kept::default();
-            let read = diary::read_again(root, &mut kept).expect("it can be read");
-            let mut pressed = once(read, day, None, &root.join("out"))
-                .unwrap_or_else(|_| panic!("it presses"))
-                .without_pages();
+            let mut pressed = pressed(root, &mut kept);
             write("jobs/a.md", &format!("{public}{said}\n"));
             let mut changed = saved("jobs/a.md");
             for (path, text) in with_it {
                 write(path, text);
                 changed.extend(saved(path));
             }
-            let made = pressed.pages_of(&changed, &kept, root, day);
+            let made = pressed.pages_of(&changed, &kept, root, DAY);
             let mut paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
             let mut shown = shown.to_vec();
             paths.sort_unstable();

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::line::Scan;
 use super::vocabulary::{Group, Vocabulary, is_filler, telling};
+use crate::model::told::{MEANS, in_words};
 
 /// A finding as its line has it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -223,10 +224,7 @@ fn person(scan: &Scan<'_>, at: usize, vocabulary: &Vocabulary) -> Option<(String
     })
 }
 
-/// Means that stand behind `by`, as a log has them.
-const MEANS: [&str; 5] = ["email", "text", "phone", "letter", "note"];
-
-/// Other ways of telling as typed, and as a log has them.
+/// Ways of telling without `by`, as typed and as a log has them.
 const WAYS: [(&[&str], &str); 5] = [
     (&["over", "the", "phone"], "phone"),
     (&["on", "the", "phone"], "phone"),
@@ -264,12 +262,11 @@ fn by(scan: &Scan<'_>, at: usize) -> (Option<String>, usize) {
         return (Some(first.to_owned()), end);
     };
     // `phone and letter` is read with one `by` before both.
-    let by = if means(second).is_some() && means(first).is_none() {
-        "by "
-    } else {
-        ""
+    let second = match means(first) {
+        Some(_) => second.to_owned(),
+        None => in_words(second),
     };
-    (Some(format!("{first} and {by}{second}")), end)
+    (Some(format!("{first} and {second}")), end)
 }
 
 /// What was done: from a done word after the code, a comma or a dash, up to who was told, or the end.

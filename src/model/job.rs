@@ -395,6 +395,24 @@ pub struct Material {
     pub came_back: Option<Private<Vec<At<Date>>>>,
 }
 
+impl Material {
+    /// How many, with what they are counted in: `4`, `24 m`, `2 days`. A unit that is a word of this list has a plural;
+    /// any other stands as written.
+    pub fn how_many(&self) -> String {
+        const WORDS: [&str; 16] = [
+            "bag", "coil", "day", "drum", "hour", "length", "metre", "month", "night", "pack",
+            "pair", "reel", "roll", "sheet", "tube", "week",
+        ];
+        let count = (self.count * 1000.0).round() / 1000.0;
+        match self.unit.as_deref() {
+            None | Some("each" | "") => count.to_string(),
+            Some("box") if count > 1.0 => format!("{count} boxes"),
+            Some(unit) if count > 1.0 && WORDS.contains(&unit) => format!("{count} {unit}s"),
+            Some(unit) => format!("{count} {unit}"),
+        }
+    }
+}
+
 /// What was quoted.
 #[derive(Clone, Debug)]
 pub struct Quoted {

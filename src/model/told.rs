@@ -28,20 +28,22 @@ impl Told {
     }
 }
 
+/// What somebody is told by.
+pub const MEANS: [&str; 10] = [
+    "phone",
+    "telephone",
+    "mobile",
+    "email",
+    "e-mail",
+    "letter",
+    "post",
+    "text",
+    "message",
+    "note",
+];
+
 /// A way of telling, as words that follow who was told.
 pub fn in_words(how: &str) -> String {
-    const MEANS: [&str; 10] = [
-        "phone",
-        "telephone",
-        "mobile",
-        "email",
-        "e-mail",
-        "letter",
-        "post",
-        "text",
-        "message",
-        "note",
-    ];
     let first = how.split([' ', ',']).next().unwrap_or_default();
     let means = MEANS.iter().find(|means| first.eq_ignore_ascii_case(means));
     means.map_or_else(

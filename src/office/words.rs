@@ -82,22 +82,6 @@ pub(super) fn number(count: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// A count of a material or of plant with what it is counted in: `4`, `24 m`, `2 days`. A unit that is a word of this
-/// list has a plural; any other stands as written.
-pub(super) fn item_count(count: f64, unit: Option<&str>) -> String {
-    const WORDS: [&str; 16] = [
-        "bag", "coil", "day", "drum", "hour", "length", "metre", "month", "night", "pack", "pair",
-        "reel", "roll", "sheet", "tube", "week",
-    ];
-    let number = number(count);
-    match unit {
-        None | Some("each" | "") => number,
-        Some("box") if count > 1.0 => format!("{number} boxes"),
-        Some(unit) if count > 1.0 && WORDS.contains(&unit) => format!("{number} {unit}s"),
-        Some(unit) => format!("{number} {unit}"),
-    }
-}
-
 /// A count with what it is counted in, for a task: `2`, `24 m`.
 pub(super) fn task_count(count: f64, unit: Option<&Unit>) -> String {
     match unit {

@@ -250,10 +250,7 @@ pub(super) fn materials(job: &Job, review: impl Fn(&str) -> String) -> Vec<Mater
         .iter()
         .map(|material| MaterialLine {
             item: material.item.value.clone(),
-            count: match material.unit.as_deref() {
-                None | Some("each" | "") => number(material.count),
-                Some(unit) => format!("{} {unit}", number(material.count)),
-            },
+            count: material.how_many(),
             review: review(&material.item.value),
         })
         .collect()

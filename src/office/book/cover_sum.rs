@@ -89,7 +89,7 @@ impl Book<'_> {
             said += &format!(
                 " On a day’s work at {} that is {:.1} %.",
                 self.money(day),
-                percent_of(each, day)
+                per_cent(each, day)
             );
         }
         said
@@ -100,6 +100,6 @@ impl Book<'_> {
     clippy::cast_precision_loss,
     reason = "pence of one job, far below 2^52"
 )]
-fn percent_of(part: Money, all: Money) -> f64 {
+fn per_cent(part: Money, all: Money) -> f64 {
     part.pence() as f64 * 100.0 / all.pence() as f64
 }

@@ -8,9 +8,7 @@ use crate::model::{At, Job, Material, Minutes, Money, Private, Quoted, VisitKind
 
 use super::visits::parking_paid;
 use crate::office::reckon::{an_hour, line_amounts, over_cost, taken};
-use crate::office::words::{
-    amount, capital, counted, day, figure, item_count, percent_of, stopped,
-};
+use crate::office::words::{amount, capital, counted, day, figure, percent_of, stopped};
 
 /// A job's money.
 #[derive(Clone, Debug, Serialize, PartialEq)]
@@ -126,7 +124,7 @@ fn material_row(material: &Material) -> MaterialRow {
     let (cost, charge) = line_amounts(material);
     let both = cost.zip(charge);
     MaterialRow {
-        count: item_count(material.count, material.unit.as_deref()),
+        count: material.how_many(),
         item: material.item.value.clone(),
         supplier: material
             .supplier

@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::model::{Material, Minutes, Money, Private, Visit, VisitKind};
 use crate::office::reckon::part;
 use crate::office::reckon::{line_amounts, percent};
-use crate::office::words::{amount, day, figure, item_count, number};
+use crate::office::words::{amount, day, figure, number};
 
 use super::done::by_the_clock;
 use super::paper::to;
@@ -154,7 +154,7 @@ pub fn sheet(subject: Subject<'_>) -> DayworkSheet {
 fn item(material: &Material, cost: Option<Money>) -> Line {
     Line {
         what: material.item.value.clone(),
-        count: item_count(material.count, material.unit.as_deref()),
+        count: material.how_many(),
         rate: match (&material.cost, material.for_all) {
             (Some(cost), false) => figure(cost.in_office().value),
             _ => String::new(),

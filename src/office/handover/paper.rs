@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::model::{Client, FindingCode, Private};
 use crate::office::book::{ReadingRow, figures_of, readings};
 use crate::office::reckon;
-use crate::office::words::{counted, currency_sign, day, item_count, stopped};
+use crate::office::words::{counted, currency_sign, day, stopped};
 use crate::trade::cautions::caution;
 
 use super::charged::{ChargedTable, table};
@@ -209,7 +209,7 @@ fn place(subject: Subject<'_>) -> String {
 
 fn material(material: &crate::model::Material) -> PaperMaterial {
     PaperMaterial {
-        count: item_count(material.count, material.unit.as_deref()),
+        count: material.how_many(),
         item: material.item.value.clone(),
     }
 }

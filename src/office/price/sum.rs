@@ -11,8 +11,7 @@ use crate::numbers::normal::Confidence;
 use crate::office::bills::{Bill, bills};
 use crate::office::cover::{self, Cover};
 use crate::office::other_time;
-use crate::office::reckon::part;
-use crate::office::reckon::{many, visit_cost};
+use crate::office::reckon::{many, part, percent, visit_cost};
 use crate::office::words::{amount, counted, number, whole};
 
 use super::draws::Drawn;
@@ -145,7 +144,7 @@ fn materials(question: &Question, rates: &Rates) -> Option<Line> {
     let cost = amount(question.materials, &rates.currency);
     plain(
         "materials",
-        with_percent(question.materials, rates.markup_percent),
+        question.materials + percent(question.materials, rates.markup_percent),
         format!(
             "{cost} at cost, and {} % on it",
             number(rates.markup_percent)
@@ -171,19 +170,10 @@ fn trip(question: &Question, other: &OtherTime, rates: &Rates) -> Option<Line> {
     )
 }
 
-/// An amount and so many per cent on it, to the penny, half up. Per cents are taken to the thousandth.
-fn with_percent(money: Money, percent: f64) -> Money {
-    money + percent_of(money, percent)
-}
-
-fn percent_of(money: Money, percent: f64) -> Money {
-    crate::office::reckon::percent(money, percent)
-}
-
 fn vat(net: Money, rates: &Rates) -> Option<Line> {
     plain(
         "VAT",
-        percent_of(net, rates.vat_percent),
+        percent(net, rates.vat_percent),
         format!("{} % of the lines above", number(rates.vat_percent)),
     )
 }
@@ -285,7 +275,7 @@ fn by_the_day(minutes: f64, rest: Money, rates: &Rates) -> Option<ByTheDay> {
     let labour = part(rates.day, whole(halves), 2);
     let days = halves / 2.0;
     let net = labour + rest;
-    let vat = percent_of(net, rates.vat_percent);
+    let vat = percent(net, rates.vat_percent);
     Some(ByTheDay {
         days,
         labour,

@@ -37,8 +37,8 @@ pub fn text(report: &PriceReport, currency: &str) -> String {
     say(&total("By the hour", with_vat, report.total));
     if let Some(by_the_day) = &report.by_the_day {
         let vat = by_the_day.vat;
-        say(&total("By the day", vat > Money::NOUGHT, by_the_day.total));
-        let rest = if vat > Money::NOUGHT {
+        say(&total("By the day", with_vat, by_the_day.total));
+        let rest = if with_vat {
             format!(
                 "the other lines before VAT as above, and {} of VAT",
                 money(vat)
