@@ -78,3 +78,33 @@ pub fn settle<E>(
         return Ok(Settled { note, near, always });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::vocabulary::Group;
+    use super::*;
+
+    #[test]
+    fn what_no_diary_can_keep_is_not_answered_with_always() {
+        let near = |group| Near {
+            line: 1,
+            whole: "2 soket".to_owned(),
+            typed: "soket".to_owned(),
+            group,
+            spelling: "socket".to_owned(),
+            meaning: "socket".to_owned(),
+        };
+        let (task, kind) = (near(Group::Task), near(Group::Kind));
+        for (words, to_task, to_kind) in [
+            ("yes", Some(Answer::Yes), Some(Answer::Yes)),
+            (" N\n", Some(Answer::No), Some(Answer::No)),
+            ("\n", Some(Answer::No), Some(Answer::No)),
+            ("Always\n", Some(Answer::Always), None),
+            ("a", Some(Answer::Always), None),
+            ("perhaps", None, None),
+        ] {
+            assert_eq!(Answer::from_words(words, &task), to_task, "{words}");
+            assert_eq!(Answer::from_words(words, &kind), to_kind, "{words}");
+        }
+    }
+}
